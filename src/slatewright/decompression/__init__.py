@@ -1,0 +1,1 @@
+"""Tissue model, ascent, oxygen exposure, and the second check of all of it."""

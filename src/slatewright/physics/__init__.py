@@ -1,0 +1,1 @@
+"""Mixtures and their limits, pressure under water, units."""
