@@ -31,7 +31,7 @@ class Water:
 
     kind: WaterKind = WaterKind.EN13319
     surface_bar: float = 1.01325
-    bar_per_m: float = 0.0999979
+    bar_per_m: float = 0.1
 
     def ambient_bar(self, depth_m: float) -> float:
         """Return the ambient pressure at a depth.
