@@ -12,7 +12,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
 class SlatewrightError(Exception):
@@ -47,29 +50,48 @@ class InputError(SlatewrightError):
 class PlanFileError(InputError):
     """A file does not say what it should; the message bears the line.
 
+    A person mends a file sooner when told of all its faults at once: the first fault of a file
+    is raised and carries the others, and the message lists them all.
+
     Parameters
     ----------
     what, where, right
-        As for `InputError`; ``where`` is the key, such as ``gas[1].mix``.
+        As for `InputError`; ``where`` is the key, such as ``gas[1].mix``, positions counted from 1.
     path
         The file.
     line
         Its line, counted from 1; 0 if no line can be named.
+    others
+        The other faults of the same file, in the order of their lines.
     """
 
     def __init__(
-        self, what: str, *, where: str = "", right: str = "", path: Path | None = None, line: int = 0
+        self,
+        what: str,
+        *,
+        where: str = "",
+        right: str = "",
+        path: Path | None = None,
+        line: int = 0,
+        others: tuple[PlanFileError, ...] = (),
     ) -> None:
         self.path = path
         self.line = line
+        self.others = others
         super().__init__(what, where=where, right=right)
 
+    @property
+    def faults(self) -> tuple[PlanFileError, ...]:
+        """All faults of the file: this one and the others."""
+        return (self, *self.others)
+
     def message(self) -> str:
-        """Return the message, headed by file and line as compilers print them."""
+        """Return the message of each fault, headed by file and line as compilers print them."""
         place = str(self.path) if self.path is not None else "plan"
         if self.line:
             place = f"{place}:{self.line}"
-        return f"{place}: {super().message()}"
+        own = f"{place}: {super().message()}"
+        return "\n".join((own, *(other.message() for other in self.others)))
 
 
 @dataclass(frozen=True, slots=True)
