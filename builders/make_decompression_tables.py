@@ -63,6 +63,43 @@ DECOMPRESSION = (
             "b": ("b", "-"),
         },
     ),
+    Table(
+        name="noaa_oxygen_limits",
+        source="[NOAA1991]; the same in later editions",
+        how="from memory; the single limits from 1.2 to 1.6 atm and the 24 hours at 1.6 atm were "
+        "also read, quoted",
+        errata="1.3 atm is 180 min here; a workshop of 2025 finds 240 min active and 240 min at "
+        "rest acceptable. The table begins at 0.6 atm and prints nothing between rows.",
+        tolerance="printed to whole minutes",
+        columns={
+            "pO2_atm": ("ppo2_atm", "atm"),
+            "single_min": ("single_min", "min"),
+            "day24h_min": ("day_min", "min"),
+        },
+    ),
+    Table(
+        name="noaa_oxygen_exceptional",
+        source="[NOAA1991]",
+        how="read, quoted",
+        errata="1.4 atm is 160 min here, and 180 min from memory of the print; only rows above "
+        "1.6 atm are used. From 1.6 to 1.8 atm these exceptional limits are longer than the normal "
+        "one of 45 min at 1.6 atm.",
+        tolerance="printed to whole minutes",
+        columns={"pO2_atm": ("ppo2_atm", "atm"), "minutes": ("minutes", "min")},
+    ),
+    Table(
+        name="repex_otu",
+        source="[HAMILTON1988]",
+        how="from memory; 850 for one day and 300 a day for many days were also read, quoted",
+        errata="The last row holds for 15 to 30 days and has 30 as its number of days; its total "
+        "is 30 times 300.",
+        tolerance="printed to whole units; total = days times average",
+        columns={
+            "exposure_days": ("days", "d"),
+            "avg_dose_per_day_OTU": ("average_otu", "OTU"),
+            "total_dose_OTU": ("total_otu", "OTU"),
+        },
+    ),
 )
 
 
@@ -72,12 +109,20 @@ def raw_rows(name: str) -> list[dict[str, str]]:
     return list(csv.DictReader(line for line in lines if not line.startswith("#")))
 
 
+def number(text: str) -> str:
+    """Return a raw entry as the number that a table can hold.
+
+    '1b' is the other compartment 1: its half-time tells the two apart. The last row of the days of
+    exposure is '15-30' with '300/day'.
+    """
+    return {"15-30": "30", "300/day": "9000"}.get(text, text.removesuffix("b"))
+
+
 def toml(table: Table) -> str:
     """Return the table as a TOML document with its guard."""
     names = [name for name, _ in table.columns.values()]
     units = [unit for _, unit in table.columns.values()]
-    # '1b' is the other compartment 1: its half-time tells the two apart
-    rows = [[row[raw].removesuffix("b") for raw in table.columns] for row in raw_rows(table.name)]
+    rows = [[number(row[raw]) for raw in table.columns] for row in raw_rows(table.name)]
     sums = {
         name: round(math.fsum(float(row[i]) for row in rows), 9) for i, name in enumerate(names)
     }
