@@ -1,7 +1,8 @@
 """Where in a TOML text a value stands.
 
-The standard library's reader keeps no positions, so a text that has a fault is parsed a second
-time, with a grammar that does. Good files never come here, and the parser is imported only then.
+The standard library's reader keeps no positions, so a text that has a fault, or that is to be
+changed, is parsed a second time, with a grammar that does. Reading a good file never comes here,
+and the parser is imported only then.
 """
 
 from __future__ import annotations
@@ -21,12 +22,23 @@ _KEYS: Final = frozenset({"bare_key", "quoted_key", "dotted_key"})
 
 
 class TomlLines:
-    """The lines of the keys, tables and array elements of a TOML text.
+    """The places of the keys, tables, values and comments of a TOML text.
 
     Parameters
     ----------
     text
         The text, valid TOML.
+
+    Attributes
+    ----------
+    pairs
+        Key path to the node of ``key = value``.
+    values
+        Key path to the node of the value; elements of arrays have a path as well.
+    tables
+        Key path to the node of a table that has a header, ``[a]`` or ``[[a]]``.
+    comments
+        The nodes of all comments, in the order of the text.
     """
 
     def __init__(self, text: str) -> None:
@@ -34,9 +46,14 @@ class TomlLines:
         import tree_sitter_toml  # noqa: PLC0415 - same
 
         parser = tree_sitter.Parser(tree_sitter.Language(tree_sitter_toml.language()))
+        root = parser.parse(text.encode()).root_node
+        self.pairs: dict[KeyPath, Node] = {}
+        self.values: dict[KeyPath, Node] = {}
+        self.tables: dict[KeyPath, Node] = {}
+        self.comments = tuple(_comments(root))
         self._lines: dict[KeyPath, int] = {}
-        self._tables: dict[KeyPath, int] = {}  # how often an array of tables has begun so far
-        for node in parser.parse(text.encode()).root_node.children:
+        self._begun: dict[KeyPath, int] = {}  # how often an array of tables has begun so far
+        for node in root.children:
             if node.type == "pair":
                 self._pair((), node)
             elif node.type in {"table", "table_array_element"}:
@@ -68,12 +85,12 @@ class TomlLines:
         for position, key in enumerate(keys):
             path = (*path, key)
             self._note(path, node)
-            begins = position == len(keys) - 1 and node.type == "table_array_element"
-            if begins:
-                self._tables[path] = self._tables.get(path, 0) + 1
-            if path in self._tables:
-                path = (*path, self._tables[path] - 1)
+            if position == len(keys) - 1 and node.type == "table_array_element":
+                self._begun[path] = self._begun.get(path, 0) + 1
+            if path in self._begun:
+                path = (*path, self._begun[path] - 1)
                 self._note(path, node)
+        self.tables[path] = node
         for child in node.children:
             if child.type == "pair":
                 self._pair(path, child)
@@ -84,9 +101,11 @@ class TomlLines:
         for part in _decoded(key):
             path = (*path, part)
             self._note(path, key)
+        self.pairs[path] = node
         self._value(path, value)
 
     def _value(self, path: KeyPath, node: Node) -> None:
+        self.values[path] = node
         if node.type == "inline_table":
             for child in node.named_children:
                 if child.type == "pair":
@@ -109,3 +128,11 @@ def _decoded(node: Node) -> Iterator[str]:
         yield next(iter(tomllib.loads(f"{written} = 0")))
     else:
         yield written
+
+
+def _comments(node: Node) -> Iterator[Node]:
+    for child in node.named_children:
+        if child.type == "comment":
+            yield child
+        else:
+            yield from _comments(child)
