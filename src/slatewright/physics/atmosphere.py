@@ -37,7 +37,7 @@ HIGHEST_ALTITUDE_M: Final = 5000.0
     equation="H = r·h / (r + h)",
     result=Symbol("H", "m", "geopotential altitude"),
     symbols={"altitude_m": Symbol("h", "m", "altitude above sea level, as on a map", -5000, 11019)},
-    source=("[ISO2533] 2.3", "[ICAO7488]"),
+    source=("[ISO2533]", "[ICAO7488]"),
 )
 def geopotential_altitude_m(altitude_m: float) -> float:
     """Return the geopotential altitude.
@@ -61,7 +61,7 @@ def geopotential_altitude_m(altitude_m: float) -> float:
     equation="p_s = 1.01325·((288.15 - 0.0065·H) / 288.15)^(9.80665 / (287.05287·0.0065))",
     result=Symbol("p_s", "bar", "ambient pressure at the surface"),
     symbols={"geopotential_m": Symbol("H", "m", "geopotential altitude", -5000.0, 11000.0)},
-    source=("[ISO2533] 2.7", "[ICAO7488]"),
+    source=("[ISO2533]", "[ICAO7488]"),
     valid="from 5 km below sea level to 11 km above, in geopotential metres; a mean: weather moves "
     "the true pressure by some 3 %",
 )

@@ -27,7 +27,7 @@ _FLOOR = Symbol("p_min", "bar", "the lowest ppO2 breathed", 0.16, 0.21)
     equation="ppO2 = f_O2·(p_s + d·w)",
     result=Symbol("ppO2", "bar", "oxygen partial pressure"),
     symbols={"o2": O2, "depth_m": DEPTH, "surface_bar": SURFACE, "bar_per_m": WEIGHT},
-    source=("Dalton's law, [USN2001] ch. 12",),
+    source=("Dalton's law, as in the problems of [USN2001] 12-5",),
     valid="dry gas: water vapour is not taken off, as in the published limits",
 )
 def oxygen_pressure_bar(o2: float, depth_m: float, surface_bar: float, bar_per_m: float) -> float:
@@ -58,7 +58,7 @@ def oxygen_pressure_bar(o2: float, depth_m: float, surface_bar: float, bar_per_m
     equation="d = (p_max / f_O2 - p_s) / w",
     result=Symbol("d", "m", "operating depth, negative if the gas is over its limit everywhere"),
     symbols={"o2": O2, "limit_bar": _LIMIT, "surface_bar": SURFACE, "bar_per_m": WEIGHT},
-    source=("Dalton's law, [USN2001] ch. 12",),
+    source=("Dalton's law, as in the problems of [USN2001] 12-5",),
     house_rules=("ppo2_bottom_max_bar", "ppo2_stop_max_bar"),
 )
 def operating_depth_m(o2: float, limit_bar: float, surface_bar: float, bar_per_m: float) -> float:
@@ -126,7 +126,7 @@ def hypoxic_floor_m(o2: float, floor_bar: float, surface_bar: float, bar_per_m: 
     equation="f_O2 = p_max / (p_s + d·w), at most 1",
     result=Symbol("f_O2", "-", "mole fraction of oxygen"),
     symbols={"limit_bar": _LIMIT, "depth_m": DEPTH, "surface_bar": SURFACE, "bar_per_m": WEIGHT},
-    source=("Dalton's law, [USN2001] ch. 12",),
+    source=("Dalton's law, as in the problems of [USN2001] 12-5",),
     house_rules=("ppo2_bottom_max_bar", "ppo2_stop_max_bar"),
 )
 def best_oxygen(limit_bar: float, depth_m: float, surface_bar: float, bar_per_m: float) -> float:

@@ -115,7 +115,7 @@ def narcotic_depth_nitrogen_only_m(
     equation="EAD = ((1 - f_O2) / 0.79·(p_s + d·w) - p_s) / w, at least 0",
     result=Symbol("EAD", "m", "depth at which air has the same nitrogen partial pressure"),
     symbols={"o2": O2, "depth_m": DEPTH, "surface_bar": SURFACE, "bar_per_m": WEIGHT},
-    source=("[USN2001] ch. 10",),
+    source=("[USN2001] 10-2",),
     valid="no helium in the mixture",
 )
 def equivalent_air_depth_m(

@@ -36,7 +36,7 @@ FSW_PER_ATM_ROUND: Final = 33.0
 """Feet of sea water per atmosphere as most tables and handbooks count (common practice)."""
 
 FSW_PER_ATM_NAVY: Final = 33.08
-"""Feet of sea water per atmosphere as later Navy tables count (from memory) [USN2001]."""
+"""Feet of sea water per atmosphere as some Navy tables count (from memory)."""
 
 _SLACK: Final = 1e-6
 # Rounding treats a number as on a mark when it misses it by a millionth of a step: a depth of 40 m
