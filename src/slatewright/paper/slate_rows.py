@@ -1,0 +1,256 @@
+"""What stands on a slate, as plain data: read off finished legs, with nothing computed anew."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from slatewright.decompression.leg import LegKind
+from slatewright.errors import InputError
+from slatewright.paper.reading import is_whole, minutes_down, minutes_up
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from slatewright.decompression.leg import Leg
+    from slatewright.physics.mixture import Mixture
+
+_SAME_DEPTH_M = 1e-6
+
+
+class RowKind(StrEnum):
+    """What a row stands for."""
+
+    LEVEL = "level"
+    STOP = "stop"
+    SURFACE = "surface"
+
+
+class ChangeKind(StrEnum):
+    """When the gas is changed."""
+
+    DOWN = "down"
+    BOTTOM = "bottom"
+    UP = "up"
+    BREAK = "break"
+    BACK = "back"
+
+
+@dataclass(frozen=True, slots=True)
+class SlateRow:
+    """One line of times.
+
+    Parameters
+    ----------
+    kind
+        A level, a stop, or the arrival at the surface.
+    depth_m
+        Depth [m].
+    stop_min
+        Whole minutes from arrival to leaving, rounded up [min]; None at a level and the surface.
+    until_min
+        Run time at which the depth is left (at the surface: reached), whole [min]. A stop is
+        rounded up, so that nobody leaves early; a level is rounded so that nobody stays longer at
+        the deeper of two.
+    gas
+        What is breathed there, after the change if there is one.
+    """
+
+    kind: RowKind
+    depth_m: float
+    stop_min: int | None
+    until_min: int
+    gas: Mixture
+
+
+@dataclass(frozen=True, slots=True)
+class GasChange:
+    """One change of gas.
+
+    Parameters
+    ----------
+    kind
+        On the way down, at the bottom, on the way up, to a break, or back from it.
+    depth_m
+        Where it is made [m].
+    gas
+        The gas from here on.
+    """
+
+    kind: ChangeKind
+    depth_m: float
+    gas: Mixture
+
+
+@dataclass(frozen=True, slots=True)
+class SlateRows:
+    """The body of a slate.
+
+    Parameters
+    ----------
+    start_gas
+        The gas on leaving the surface.
+    down
+        Changes on the way down, in order.
+    lines
+        Rows and changes from the first level to the surface, in order of time.
+    rounded_up
+        True if a stop ends between whole minutes, so that its run time was rounded up.
+    """
+
+    start_gas: Mixture
+    down: tuple[GasChange, ...]
+    lines: tuple[SlateRow | GasChange, ...]
+    rounded_up: bool
+
+    @property
+    def rows(self) -> tuple[SlateRow, ...]:
+        """The lines of times alone."""
+        return tuple(line for line in self.lines if isinstance(line, SlateRow))
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """A leg as a diver acts on it: the minutes of a change belong to the gas changed to."""
+
+    leg: Leg
+    gas: Mixture
+    pause: bool
+    level: bool
+    descending: bool
+
+    @property
+    def flat(self) -> bool:
+        return abs(self.leg.from_m - self.leg.to_m) <= _SAME_DEPTH_M
+
+    @property
+    def act(self) -> tuple[Mixture, bool, bool, bool]:
+        return (self.gas, self.pause, self.level, self.descending)
+
+
+def slate_rows(legs: Sequence[Leg]) -> SlateRows:
+    """Read the lines of a slate off the legs of a dive.
+
+    The minutes of a change and the stop at the same depth are one row; a change that is made
+    without a stop is a change without a row.
+
+    Parameters
+    ----------
+    legs
+        The dive from leaving the surface to reaching it again, contiguous.
+
+    Returns
+    -------
+    SlateRows
+        Changes on the way down, then rows and changes in order of time.
+
+    Raises
+    ------
+    InputError
+        If there are no legs, if they do not lead from the surface back to it, or if they are of a
+        closed circuit, for which there is no slate.
+    """
+    dive = [leg for leg in legs if leg.kind is not LegKind.SURFACE]
+    _refuse_what_has_no_slate(dive)
+    pieces = _pieces(_steps(dive))
+    down: list[GasChange] = []
+    lines: list[SlateRow | GasChange] = []
+    rounded_up = False
+    for index, piece in enumerate(pieces):
+        first, last = piece[0], piece[-1]
+        if index and first.gas != pieces[index - 1][-1].gas:
+            kind = _change_kind(pieces[index - 1][-1], first)
+            change = GasChange(kind, first.leg.from_m, first.gas)
+            (down if first.descending else lines).append(change)
+        if first.flat and not first.descending:
+            lines.append(_row(first, last, pieces[index + 1 :]))
+            rounded_up = rounded_up or not (last.level or is_whole(last.leg.end_min))
+    last = pieces[-1][-1]
+    lines.append(SlateRow(RowKind.SURFACE, 0.0, None, minutes_up(last.leg.end_min), last.gas))
+    return SlateRows(pieces[0][0].gas, tuple(down), tuple(lines), rounded_up)
+
+
+def _refuse_what_has_no_slate(dive: Sequence[Leg]) -> None:
+    """Raise if these legs are no open-circuit dive from the surface and back."""
+    if not dive:
+        raise InputError("a dive without legs has no slate", right="the legs of a schedule")
+    if any(leg.setpoint_bar is not None for leg in dive):
+        raise InputError(
+            "a slate for a closed circuit does not exist yet: it would have to show every change "
+            "between loop and open circuit",
+            right="an open-circuit dive",
+        )
+    ends = (dive[0].from_m, dive[-1].to_m)
+    if max(abs(depth_m) for depth_m in ends) > _SAME_DEPTH_M:
+        raise InputError(
+            f"the legs lead from {ends[0]:g} m to {ends[1]:g} m",
+            right="legs that leave the surface and come back to it",
+        )
+    for one, next_one in pairwise(dive):
+        if (
+            abs(one.to_m - next_one.from_m) > _SAME_DEPTH_M
+            or abs(one.end_min - next_one.start_min) > _SAME_DEPTH_M
+        ):
+            raise InputError(
+                f"there is a gap between the legs at run time {one.end_min:g} min",
+                right="legs that follow one another in time and depth",
+            )
+
+
+def _steps(dive: Sequence[Leg]) -> list[_Step]:
+    """Read each leg from the end backwards, since a change belongs to what follows it."""
+    steps: list[_Step] = []
+    settled: _Step | None = None
+    for leg in reversed(dive):
+        step = _Step(leg, leg.gas, leg.pause, leg.kind is LegKind.BOTTOM, descending=False)
+        if leg.switching and settled is not None:
+            level = settled.level and settled.flat and _same_place(leg, settled.leg)
+            step = _Step(leg, settled.gas, settled.pause, level, descending=False)
+        if not leg.switching:
+            settled = step
+        steps.append(step)
+    steps.reverse()
+    bottom = next((i for i, step in enumerate(steps) if step.level), len(steps))
+    return [
+        _Step(step.leg, step.gas, step.pause, step.level, descending=True) if i < bottom else step
+        for i, step in enumerate(steps)
+    ]
+
+
+def _same_place(leg: Leg, other: Leg) -> bool:
+    depths = (leg.from_m, leg.to_m, other.from_m)
+    return max(depths) - min(depths) <= _SAME_DEPTH_M
+
+
+def _pieces(steps: Sequence[_Step]) -> list[list[_Step]]:
+    """Put the steps that make one row together; each transit is a piece of its own."""
+    pieces: list[list[_Step]] = []
+    for step in steps:
+        before = pieces[-1][-1] if pieces else None
+        if before is not None and before.flat and step.flat and before.act == step.act:
+            pieces[-1].append(step)
+        else:
+            pieces.append([step])
+    return pieces
+
+
+def _change_kind(before: _Step, first: _Step) -> ChangeKind:
+    if first.descending:
+        return ChangeKind.DOWN
+    if first.pause:
+        return ChangeKind.BREAK
+    if before.pause:
+        return ChangeKind.BACK
+    return ChangeKind.BOTTOM if first.level else ChangeKind.UP
+
+
+def _row(first: _Step, last: _Step, after: Sequence[Sequence[_Step]]) -> SlateRow:
+    depth_m, end_min = last.leg.to_m, last.leg.end_min
+    if last.level:
+        next_m = next((piece[0].leg.to_m for piece in after if not piece[0].flat), 0.0)
+        until_min = minutes_up(end_min) if next_m > depth_m else minutes_down(end_min)
+        return SlateRow(RowKind.LEVEL, depth_m, None, until_min, last.gas)
+    stop_min = minutes_up(end_min - first.leg.start_min)
+    return SlateRow(RowKind.STOP, depth_m, stop_min, minutes_up(end_min), last.gas)
