@@ -1,0 +1,236 @@
+"""Where a label may stand: first come, first placed, never over another, never over a line."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+_WIDEST_CHARACTER_EM: Final = 0.66
+"""A safe measure of the typeface: words and figures in bold average less [em]."""
+_LINE_EM: Final = 1.2
+_SAMPLE_PX: Final = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """An upright rectangle.
+
+    Parameters
+    ----------
+    left_px, top_px, right_px, bottom_px
+        Its sides, y downward [px].
+    """
+
+    left_px: float
+    top_px: float
+    right_px: float
+    bottom_px: float
+
+    @classmethod
+    def around(cls, x_px: float, y_px: float, width_px: float, height_px: float) -> Box:
+        """Return the box of this size round a centre.
+
+        Parameters
+        ----------
+        x_px, y_px
+            The centre [px].
+        width_px, height_px
+            The size [px].
+
+        Returns
+        -------
+        Box
+            The box.
+        """
+        return cls(
+            x_px - width_px / 2, y_px - height_px / 2, x_px + width_px / 2, y_px + height_px / 2
+        )
+
+    @property
+    def x_px(self) -> float:
+        """Centre, from the left [px]."""
+        return (self.left_px + self.right_px) / 2
+
+    @property
+    def y_px(self) -> float:
+        """Centre, from the top [px]."""
+        return (self.top_px + self.bottom_px) / 2
+
+    def meets(self, other: Box) -> bool:
+        """Tell whether two boxes share any of their inside.
+
+        Parameters
+        ----------
+        other
+            The other box.
+
+        Returns
+        -------
+        bool
+            True if they do.
+        """
+        return (
+            self.left_px < other.right_px
+            and other.left_px < self.right_px
+            and self.top_px < other.bottom_px
+            and other.top_px < self.bottom_px
+        )
+
+    def holds(self, other: Box) -> bool:
+        """Tell whether the other box lies within this one.
+
+        Parameters
+        ----------
+        other
+            The other box.
+
+        Returns
+        -------
+        bool
+            True if it does.
+        """
+        return (
+            self.left_px <= other.left_px
+            and self.top_px <= other.top_px
+            and self.right_px >= other.right_px
+            and self.bottom_px >= other.bottom_px
+        )
+
+
+def text_size_px(text: str, font_px: float) -> tuple[float, float]:
+    """Return the room that a line of text takes, on the large side.
+
+    Parameters
+    ----------
+    text
+        One line.
+    font_px
+        Size of the type [px].
+
+    Returns
+    -------
+    tuple[float, float]
+        Width and height [px].
+    """
+    return len(text) * _WIDEST_CHARACTER_EM * font_px, _LINE_EM * font_px
+
+
+def places_around(
+    x_px: float, y_px: float, size_px: tuple[float, float], gap_px: float, order: str
+) -> list[Box]:
+    """Return the places round a point where a label of this size might stand.
+
+    Parameters
+    ----------
+    x_px, y_px
+        The point [px].
+    size_px
+        Width and height of the label [px].
+    gap_px
+        Clear distance to the point [px].
+    order
+        Points of the compass, the best first, such as ``"SE S E"``.
+
+    Returns
+    -------
+    list[Box]
+        A box for each point of the compass, in that order.
+    """
+    width_px, height_px = size_px
+    boxes = []
+    for point in order.split():
+        across = ("E" in point) - ("W" in point)
+        down = ("S" in point) - ("N" in point)
+        # on a diagonal the corner of the box faces the point, at the same clear distance
+        gap = gap_px if across == 0 or down == 0 else gap_px * math.sqrt(0.5)
+        boxes.append(
+            Box.around(
+                x_px + across * (gap + width_px / 2),
+                y_px + down * (gap + height_px / 2),
+                width_px,
+                height_px,
+            )
+        )
+    return boxes
+
+
+@dataclass(slots=True)
+class Sheet:
+    """What is already drawn.
+
+    Parameters
+    ----------
+    bounds
+        Nothing may stand outside.
+    taken
+        Boxes that nothing may touch.
+    avoided
+        Boxes that a label touches only if it finds no better place.
+    """
+
+    bounds: Box
+    taken: list[Box] = field(default_factory=list)
+    avoided: list[Box] = field(default_factory=list)
+
+    def draw_line(
+        self, points_px: Sequence[tuple[float, float]], pen_px: float, *, faint: bool = False
+    ) -> None:
+        """Keep a line free of labels.
+
+        Parameters
+        ----------
+        points_px
+            Its corners [px].
+        pen_px
+            Its width, with the distance to keep [px].
+        faint
+            True for a line that may be written over where there is no other place.
+        """
+        boxes = self.avoided if faint else self.taken
+        for (x0, y0), (x1, y1) in pairwise(points_px):
+            samples = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / _SAMPLE_PX))
+            for index in range(samples + 1):
+                share = index / samples
+                boxes.append(
+                    Box.around(x0 + share * (x1 - x0), y0 + share * (y1 - y0), pen_px, pen_px)
+                )
+
+    def is_free(self, box: Box) -> bool:
+        """Tell whether a box lies within bounds and touches nothing.
+
+        Parameters
+        ----------
+        box
+            The box.
+
+        Returns
+        -------
+        bool
+            True if it does.
+        """
+        return self.bounds.holds(box) and not any(box.meets(other) for other in self.taken)
+
+    def place(self, places: Iterable[Box]) -> Box | None:
+        """Take the first place that is free.
+
+        Parameters
+        ----------
+        places
+            Places, the best first.
+
+        Returns
+        -------
+        Box or None
+            The place taken; None if none is free, and then the label is left out.
+        """
+        free = [box for box in places if self.is_free(box)]
+        clear = [box for box in free if not any(box.meets(other) for other in self.avoided)]
+        for box in clear or free:
+            self.taken.append(box)
+            return box
+        return None
