@@ -226,29 +226,25 @@ class _Drawing:
 
     def mark_gases(self) -> None:
         """Mark where each gas begins, and name it there."""
-        starts = [(self.legs[0].start_min, self.legs[0].from_m, self.legs[0].gas)]
+        starts = [(self.legs[0], False)]
         starts += [
-            (leg.start_min, leg.from_m, leg.gas)
+            (leg, leg.pause or before.pause)
             for before, leg in pairwise(self.legs)
             if leg.gas != before.gas
         ]
-        named: list[tuple[Mixture, Box]] = []
-        for at_min, at_m, gas in starts:
-            x_px, y_px = self._place_px(at_min, at_m)
-            size_px = 2.3 * MARK_PX
-            box = Box.around(x_px, y_px, size_px, size_px)
-            if any(box.meets(other) for _, other in named):
+        marked: list[tuple[Leg, bool, Box]] = []
+        for leg, in_breaks in starts:
+            box = Box.around(*self._place_px(leg.start_min, leg.from_m), *(2 * (2.3 * MARK_PX,)))
+            if any(box.meets(other) for *_, other in marked):
                 continue  # breaks that follow so closely that marks would cover each other
-            named.append((gas, box))
-            letter = self.sheet.marks[gas].letter
-            self.sheet.gas_starts.append(Mark(letter, x_px, y_px))
-        self.taken.taken.extend(box for _, box in named)
-        pauses = {leg.gas for leg in self.legs if leg.pause}
-        for index, (gas, box) in enumerate(named):
-            before = {other for other, _ in named[:index]}
-            if gas in before and before & pauses:
+            marked.append((leg, in_breaks, box))
+            letter = self.sheet.marks[leg.gas].letter
+            self.sheet.gas_starts.append(Mark(letter, box.x_px, box.y_px))
+        self.taken.taken.extend(box for *_, box in marked)
+        for index, (leg, in_breaks, box) in enumerate(marked):
+            if in_breaks and any(leg.gas == other.gas for other, *_ in marked[:index]):
                 continue  # in and after breaks the letter is enough
-            name = mixture_name(gas) if str(gas) != "O2" else "oxygen"
+            name = mixture_name(leg.gas) if leg.gas.o2 < 1.0 else "oxygen"
             order = "NE E SE" if index == 0 else "SE E S SW NE W"
             places = places_around(
                 box.x_px, box.y_px, text_size_px(name, GAS_FONT_PX), MARK_PX + 6.0, order

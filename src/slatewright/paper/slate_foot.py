@@ -47,7 +47,10 @@ def foot_lines(schedule: Schedule, *, rounded_up: bool) -> list[str]:
         f"Second check passed: {schedule.verdict.checked_levels} levels, {schedule.verdict.method}",
     ]
     if rounded_up:
-        lines.append("Run times are rounded up to whole minutes: leave no stop earlier.")
+        # the extra fraction at a deep stop must not be taken from the next one
+        lines.append(
+            "Stop minutes count from arrival and run times are rounded up: leave at the later."
+        )
     lines.append("House rules: " + ", ".join(_house_rules(schedule)))
     return lines
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, NoReturn
 
 import pytest
 
+from slatewright.decompression.leg import LegKind
 from slatewright.dive.hazard import Severity
 from slatewright.errors import InputError
 from slatewright.paper import theme
@@ -20,7 +21,7 @@ from slatewright.paper.profile_frame import make_frame
 from slatewright.paper.profile_layers import STYLES
 from slatewright.paper.profile_sheet import profile_sheet
 from slatewright.physics.units import UnitSystem
-from unit.paper.dives import PASSED, Dive, deep_dive
+from unit.paper.dives import EAN50, OXYGEN, PASSED, Dive, Writer, deep_dive
 
 if TYPE_CHECKING:
     from slatewright.paper.profile_sheet import ProfileSheet
@@ -149,6 +150,24 @@ def test_each_gas_is_marked_and_named_at_any_width(width_px: int) -> None:
     assert [mark.letter for mark in sheet.gas_starts] == ["C", "A", "B", "C", "D"]
     named = {word.text for word in sheet.words if word.style == "gas"}
     assert named == {"EAN50", "10/70", "21/35", "oxygen"}
+
+
+def test_breaks_are_marked_by_letter_and_named_once() -> None:
+    writer = Writer(EAN50)
+    writer.go(21.0, 20.0)
+    writer.stay(60.0, LegKind.BOTTOM)
+    writer.go(6.0)
+    writer.change(OXYGEN)
+    for _ in range(2):
+        writer.stay(writer.now_min + 12.0)
+        writer.change(EAN50, minutes=0.0)
+        writer.stay(writer.now_min + 6.0, pause=True)
+        writer.change(OXYGEN, minutes=0.0)
+    writer.stay(writer.now_min + 5.0)
+    writer.go(0.0)
+    sheet = sheet_of(replace(deep_dive(), legs=tuple(writer.legs), ceiling=(), hazards=()))
+    assert [mark.letter for mark in sheet.gas_starts] == list("CDCDCD")
+    assert [w.text for w in sheet.words if w.style == "gas"] == ["EAN50", "oxygen"]
 
 
 def test_first_and_last_stop_are_always_labelled() -> None:

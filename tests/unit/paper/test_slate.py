@@ -185,7 +185,7 @@ def test_rounding_up_is_said() -> None:
     late = tuple(replace(leg, start_min=leg.start_min + 0.3) for leg in legs[1:])
     first = replace(legs[0], minutes=legs[0].minutes + 0.3)
     dive = replace(deep_dive(), legs=(first, *late))
-    sentence = "Run times are rounded up to whole minutes: leave no stop earlier."
+    sentence = "Stop minutes count from arrival and run times are rounded up: leave at the later."
     assert sentence in " ".join(read(slate_pdf(dive))[0].split())
     assert sentence not in " ".join(read(slate_pdf(deep_dive()))[0].split())
 
