@@ -7,14 +7,12 @@ from typing import Final
 PLANNING: Final = (
     "A planning aid for trained divers: it is not training and no substitute for it.",
     "A decompression schedule is a model and not a guarantee; divers within it have been hurt.",
-    "Every cylinder is analysed by the diver who breathes it, and the plan is made again with what "
-    "the analyser said.",
-    "Local law, the standards of your training, the makers' limits of your equipment and the word "
-    "of a diving physician come first.",
+    "Every cylinder is analysed by the diver who breathes it; plan again with what was analysed.",
+    "Local law, your training's standards, the makers' limits and a diving physician come first.",
 )
 
 FILLING: Final = (
-    "Blending needs training and oxygen-clean equipment: high-pressure oxygen starts fires. "
+    "Blending needs training and oxygen-clean equipment: high-pressure oxygen starts fires.",
     "Fill slowly, keep cool, and keep to local law on pressure vessels.",
 )
 

@@ -1,4 +1,4 @@
-"""A finished leg of a dive: the common language of solver, oxygen, second check, chart and paper."""
+"""A finished leg of a dive: what solver, oxygen, second check, chart and paper all speak of."""
 
 from __future__ import annotations
 

@@ -217,7 +217,9 @@ def wrong_levels(
         if leg.kind is not LegKind.ASCENT:
             continue
         allowed = settings.between_stops_m_per_min
-        if leg.from_m <= last_m + _SAME_M:
+        if (
+            leg.from_m <= max(last_m, step_m) + _SAME_M
+        ):  # a bottom above all levels is in the last zone
             allowed = settings.to_surface_m_per_min
         elif first_stop_m is None or leg.from_m > first_stop_m + _SAME_M:
             allowed = settings.to_first_stop_m_per_min

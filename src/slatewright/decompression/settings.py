@@ -82,8 +82,8 @@ class AscentSettings:
     def __post_init__(self) -> None:
         if not 0.0 < self.gradient_low <= self.gradient_high <= 1.0:
             raise InputError(
-                f"gradient factors {self.gradient_low * 100:g}/{self.gradient_high * 100:g} are out "
-                "of range",
+                f"gradient factors {self.gradient_low * 100:g}/{self.gradient_high * 100:g} are "
+                "out of range",
                 right="low above 0, high at most 100, and low not above high: 30/80",
             )
         if not self.stop_step_m > 0.0:

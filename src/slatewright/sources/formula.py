@@ -1,8 +1,8 @@
 """Formulas as data: equation, symbols with units, range and source beside the code that computes.
 
 The decorator leaves the function as it is and puts a record of it into a register. Docs, the
-command ``explain``, the working behind a number on a page and the sources on paper all read that
-record; the working itself is read from the function's own lines (see `slatewright.sources.working`),
+command ``explain``, the working behind a number on a page and the sources on paper read that
+record; the working itself is read from the function's own lines (`slatewright.sources.working`),
 so that what is shown cannot drift from what is computed.
 """
 

@@ -1,4 +1,4 @@
-"""Published tables as data files: who printed them, who read them, and a guard on each transcription."""
+"""Published tables as data files: who printed and who read them, and a guard on each copy."""
 
 from __future__ import annotations
 

@@ -1,9 +1,9 @@
 """The working of a number, step by step, read from the lines of the function that computes it.
 
-A formula's function consists of plain statements: assignments, ``if``, ``return``, arithmetic, calls
-to mathematical functions and to other formulas. This module walks those statements with the numbers
-that were put in, and writes each one down twice: in symbols and in figures. There is no second copy
-of any equation that could drift from the code.
+A formula's function consists of plain statements: assignments, ``if``, ``return``, arithmetic,
+calls to mathematical functions and to other formulas. This module walks those statements with the
+numbers that were put in, and writes each one down twice: in symbols and in figures. There is no
+second copy of any equation that could drift from the code.
 """
 
 from __future__ import annotations
@@ -107,10 +107,10 @@ class _Rename(ast.NodeTransformer):
     def __init__(self, texts: Mapping[str, str]) -> None:
         self._texts = texts
 
-    def visit_Name(self, node: ast.Name) -> ast.Name:  # noqa: N802 - the visitor's protocol
+    def visit_Name(self, node: ast.Name) -> ast.Name:
         return ast.Name(id=self._texts.get(node.id, node.id), ctx=node.ctx)
 
-    def visit_Call(self, node: ast.Call) -> ast.Call:  # noqa: N802 - the visitor's protocol
+    def visit_Call(self, node: ast.Call) -> ast.Call:
         arguments = [self.visit(argument) for argument in node.args]
         return ast.Call(func=node.func, args=arguments, keywords=node.keywords)
 
@@ -145,7 +145,7 @@ class _Board:
         return None
 
     def _step(self, sign: str, unit: str, expression: ast.expr) -> float | bool:
-        value = self._evaluate(expression)
+        value: float | bool = self._evaluate(expression)
         figures = {
             node.id: figure(known)
             for node in ast.walk(expression)
