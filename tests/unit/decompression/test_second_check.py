@@ -271,6 +271,30 @@ def test_a_dive_without_stops_passes_under_the_low_line():
     assert not check(too_long, first_stop_m=None).passed
 
 
+def test_a_dive_above_all_levels_rises_at_the_last_rate():
+    legs = [
+        Leg(LegKind.DESCENT, 0.0, 2.0, 0.0, 1.0, AIR),
+        Leg(LegKind.BOTTOM, 2.0, 2.0, 1.0, 9.0, AIR),
+        Leg(LegKind.ASCENT, 2.0, 0.0, 10.0, 0.25, AIR),
+    ]
+    quick_last = replace(SETTINGS, to_first_stop_m_per_min=3.0)
+    assert check(legs, first_stop_m=None, settings=quick_last).passed
+    slow_last = replace(SETTINGS, to_surface_m_per_min=3.0)
+    assert not check(legs, first_stop_m=None, settings=slow_last).passed
+
+
+def test_an_ascent_between_two_bottoms_is_held_against_the_low_line():
+    legs = [
+        Leg(LegKind.DESCENT, 0.0, 45.0, 0.0, 2.5, AIR),
+        Leg(LegKind.BOTTOM, 45.0, 45.0, 2.5, 30.0, AIR),
+        Leg(LegKind.ASCENT, 45.0, 6.0, 32.5, 39.0 / 9.0, AIR),
+        Leg(LegKind.BOTTOM, 6.0, 6.0, 32.5 + 39.0 / 9.0, 300.0, AIR),
+        Leg(LegKind.ASCENT, 6.0, 0.0, 332.5 + 39.0 / 9.0, 6.0 / 9.0, AIR),
+    ]
+    verdict = check(legs, first_stop_m=None)
+    assert any(finding.startswith("leg 3 ") for finding in verdict.findings)
+
+
 @pytest.mark.parametrize("module", [second_check, integration, leg_checks])
 def test_nothing_of_the_solver_is_imported(module):
     tree = ast.parse(Path(module.__file__).read_text("utf-8"))
