@@ -195,14 +195,15 @@ def _gas_uses(plan: PlanTables) -> Iterator[Fault]:
                 break
         for name, use in (("travel_to", Use.TRAVEL), ("switch_at", Use.DECOMPRESSION)):
             if gas.metres(f"{name}_{{}}", plan.units) is not None and use not in gas.use:
-                other = "switch_at" if name == "travel_to" else "travel_to"
                 yield Fault(
                     ("gas", position, f"{name}_{own}"),
                     f"belongs to a gas for {use}; this one is for "
                     f"{' and '.join(gas.use) or 'nothing'}",
-                    f"{other}_{own} for a travel gas" if other == "travel_to" else f"use = '{use}'",
+                    f"travel_to_{own}, if it is left there on the way down"
+                    if Use.TRAVEL in gas.use
+                    else f'use = "{use}"',
                 )
-    if not any(Use.BOTTOM in gas.use for gas in plan.gas):
+    if not any(Use.BOTTOM in gas.use or not gas.use for gas in plan.gas):
         yield Fault(("gas",), "no gas is carried for the bottom", 'one [[gas]] with use = "bottom"')
 
 

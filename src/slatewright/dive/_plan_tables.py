@@ -88,13 +88,16 @@ def _interval(text: str) -> str:
     return text
 
 
+def _sixteen(tensions: tuple[float, ...]) -> tuple[float, ...]:
+    if len(tensions) != COMPARTMENTS:
+        raise refusal(f"has {len(tensions)} entries", f"{COMPARTMENTS}, one a compartment")
+    return tensions
+
+
 Mix = Annotated[str, AfterValidator(_mixture)]
 Uses = Annotated[tuple[Annotated[Use, key("", "", strict=False)], ...], BeforeValidator(_listed)]
 Tension = Annotated[float, key("", "", unit="bar", ge=0, le=30)]
-Tensions = Annotated[
-    tuple[Tension, ...],
-    Field(strict=False, min_length=COMPARTMENTS, max_length=COMPARTMENTS),
-]
+Tensions = Annotated[tuple[Tension, ...], Field(strict=False), AfterValidator(_sixteen)]
 Words = Annotated[str, StringConstraints(min_length=1, max_length=120, pattern=_PRINTABLE)]
 
 
@@ -340,7 +343,9 @@ class CarriedTable(Table):
     n2_bar: Annotated[
         Tensions,
         key(
-            f"nitrogen in the {COMPARTMENTS} compartments, fastest first", "[0.75, ...]", unit="bar"
+            f"nitrogen in the {COMPARTMENTS} compartments, fastest first, each 0 to 30",
+            "[0.75, ...]",
+            unit="bar",
         ),
     ]
     he_bar: Annotated[Tensions, key("helium, likewise", "[0.0, ...]", unit="bar")]

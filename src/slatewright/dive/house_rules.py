@@ -66,11 +66,12 @@ class HouseRules(BaseModel):
     @model_validator(mode="after")
     def _agrees(self) -> Self:
         if self.density_recommended_g_per_l > self.density_max_g_per_l:
+            own = "density_recommended_g_per_l"
             fault = Fault(
-                ("density_recommended_g_per_l",),
+                (own if own in self.model_fields_set else "density_max_g_per_l",),
                 f"{self.density_recommended_g_per_l:g} g/L is above the most that is breathed, "
                 f"{self.density_max_g_per_l:g} g/L",
-                "not above density_max_g_per_l",
+                "density_recommended_g_per_l not above density_max_g_per_l",
             )
             refuse("HouseRules", [fault])
         return self
