@@ -42,8 +42,7 @@ def arrivals_min(
 ) -> tuple[tuple[float, float], ...]:
     """Return when each level is reached, and when it is left.
 
-    Leaving a travel gas takes one change of gas, on the way to the first level at or below the
-    depth at which it is left; where that depth is still to be proposed, to the deepest.
+    On the way to the first level each travel gas takes one change of gas.
 
     Parameters
     ----------
@@ -58,16 +57,13 @@ def arrivals_min(
     tuple
         For each level the run times of arrival and of leaving [min].
     """
-    depths_m = [_sure(level.metres("depth_{}", plan.units)) for level in plan.level]
-    changes = [0] * len(depths_m)
-    for gas in plan.gas:
-        if Use.TRAVEL in gas.use:
-            until_m = min(gas.metres("travel_to_{}", plan.units) or math.inf, max(depths_m))
-            changes[next(n for n, at_m in enumerate(depths_m) if at_m >= until_m)] += 1
+    bottom = {gas.mixture for gas in plan.gas if Use.BOTTOM in gas.use}
+    changes = sum(Use.TRAVEL in gas.use and gas.mixture not in bottom for gas in plan.gas)
     times: list[tuple[float, float]] = []
-    left_min, from_m = 0.0, 0.0
-    for level, to_m, count in zip(plan.level, depths_m, changes, strict=True):
-        arrival_min = left_min + _way_min(plan, from_m, to_m) + count * plan.ascent.switch_min
+    left_min, from_m, extra_min = 0.0, 0.0, changes * plan.ascent.switch_min
+    for level in plan.level:
+        to_m = _sure(level.metres("depth_{}", plan.units))
+        arrival_min = left_min + _way_min(plan, from_m, to_m) + extra_min
         if level.leave_at_min is not None:
             left_min = level.leave_at_min
         else:
@@ -75,7 +71,7 @@ def arrivals_min(
             if whole_minutes:
                 left_min = float(math.ceil(left_min - _SLACK_MIN))
         times.append((arrival_min, left_min))
-        from_m = to_m
+        from_m, extra_min = to_m, 0.0
     return tuple(times)
 
 
@@ -152,7 +148,8 @@ def _levels_in_time(plan: PlanTables) -> Iterator[Fault]:
     times = arrivals_min(plan)
     before_min = 0.0
     for position, (arrival_min, left_min) in enumerate(times):
-        path = ("level", position, "leave_at_min")
+        given = "stay_min" if plan.level[position].leave_at_min is None else "leave_at_min"
+        path = ("level", position, given)
         if left_min <= before_min:
             yield Fault(
                 path,
@@ -211,15 +208,18 @@ def _gas_depths(plan: PlanTables) -> Iterator[Fault]:
     depths = [level.metres("depth_{}", plan.units) for level in plan.level]
     if not depths or None in depths:
         return
-    deepest_m = max(map(_sure, depths))
+    deepest_m, first_m = max(map(_sure, depths)), _sure(depths[0])
     for position, gas in enumerate(plan.gas):
-        for name in ("travel_to", "switch_at"):
+        for name, limit_m, level in (
+            ("travel_to", first_m, "first"),
+            ("switch_at", deepest_m, "deepest"),
+        ):
             at_m = gas.metres(f"{name}_{{}}", plan.units)
-            if at_m is not None and at_m > deepest_m + _SLACK_LEVELS:
+            if at_m is not None and at_m > limit_m + _SLACK_LEVELS:
                 yield Fault(
                     ("gas", position, f"{name}_{_suffix(plan.units)}"),
-                    f"{_written(at_m, plan.units)} is deeper than the deepest level",
-                    f"at most {_written(deepest_m, plan.units)}",
+                    f"{_written(at_m, plan.units)} is deeper than the {level} level",
+                    f"at most {_written(limit_m, plan.units)}",
                 )
     given = [
         (at_m, position)

@@ -110,7 +110,7 @@ class PlanFile(PlanTables):
                 where="earlier",
                 right="carry in exactly what the file names",
             )
-        column = self._water()
+        column = self.column()
         times = arrivals_min(self, whole_minutes=rules.whole_minutes == "run time")
         return Plan(
             title=self.title,
@@ -135,7 +135,14 @@ class PlanFile(PlanTables):
             raise ValueError(f"{name} has neither value nor default")
         return length_m
 
-    def _water(self, altitude_m: float | None = None) -> Water:
+    def column(self, altitude_m: float | None = None) -> Water:
+        """Return the water of the plan.
+
+        Parameters
+        ----------
+        altitude_m
+            Altitude of its surface; None for that of the file [m].
+        """
         return water(
             self.water.kind,
             altitude_m=self._m(self.water, "altitude_{}") if altitude_m is None else altitude_m,
@@ -186,7 +193,7 @@ class PlanFile(PlanTables):
             adapted_m = min(0.0, altitude_m)
         if adapted_m == altitude_m:
             return None
-        return Carried(air_saturated(self._water(adapted_m).surface_bar))
+        return Carried(air_saturated(self.column(adapted_m).surface_bar))
 
 
 @dataclass(frozen=True, slots=True)

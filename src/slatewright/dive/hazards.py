@@ -1,0 +1,43 @@
+"""All hazards of a dive, from its finished legs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING, Final
+
+from slatewright.dive import hazards_gas, hazards_load
+from slatewright.dive.hazard import Hazard, Severity
+
+if TYPE_CHECKING:
+    from slatewright.dive.schedule import Schedule
+
+_ORDER: Final = {Severity.DANGER: 0, Severity.WARNING: 1, Severity.NOTE: 2}
+
+RULES: Final[tuple[Callable[[Schedule], Iterator[Hazard]], ...]] = (
+    hazards_gas.hypoxic,
+    hazards_gas.hyperoxic,
+    hazards_gas.dense,
+    hazards_gas.narcotic,
+    hazards_gas.counterdiffusing,
+    hazards_gas.nervous_syndrome,
+    hazards_gas.unused,
+    hazards_gas.gainless,
+    hazards_gas.moved_switch,
+    hazards_load.cns,
+    hazards_load.pulmonary,
+    hazards_load.ascent_rate,
+    hazards_load.unbroken_oxygen,
+    hazards_load.out_of_range,
+)
+
+
+def hazards_of(dive: Schedule) -> tuple[Hazard, ...]:
+    """Return the hazards of a dive, the most severe first, then by run time.
+
+    Parameters
+    ----------
+    dive
+        The finished dive.
+    """
+    found = [hazard for rule in RULES for hazard in rule(dive)]
+    return tuple(sorted(found, key=lambda hazard: (_ORDER[hazard.severity], hazard.at_min)))

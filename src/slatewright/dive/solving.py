@@ -1,0 +1,64 @@
+"""A plan solved: its gases, its planned legs, and the solver's legs to the surface."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from slatewright.decompression.ascent import Solution, solve_dive
+from slatewright.decompression.ladder import Ladder
+from slatewright.decompression.tissues import Tissues, air_saturated
+from slatewright.dive.gases import Locker, locker, way_up
+from slatewright.dive.plan import Plan
+from slatewright.dive.way_down import WayDown, way_down
+
+
+@dataclass(frozen=True, slots=True)
+class Solved:
+    """A plan with its solution.
+
+    Parameters
+    ----------
+    gases
+        The mixtures as the solver numbers them.
+    down
+        The planned legs, and the changes of gas on the way down.
+    rungs
+        The gas of each level on the way up.
+    start
+        Tensions at the start.
+    solution
+        All legs.
+    """
+
+    gases: Locker
+    down: WayDown
+    rungs: Ladder
+    start: Tissues
+    solution: Solution
+
+
+def solve_plan(plan: Plan) -> Solved:
+    """Solve a plan.
+
+    Parameters
+    ----------
+    plan
+        What is wanted.
+
+    Returns
+    -------
+    Solved
+        Not yet judged: see `slatewright.dive.schedule.schedule`.
+
+    Raises
+    ------
+    NoSafeAnswer
+        If there is no safe way to dive it.
+    """
+    gases = locker(plan)
+    down = way_down(plan, gases)
+    last = down.legs[-1]
+    rungs = way_up(plan, gases, gases.mixes[last.gas], last.to_m)
+    start = plan.carried.tissues if plan.carried else air_saturated(plan.water.surface_bar)
+    solution = solve_dive(down.legs, gases.rising, rungs, plan.settings, plan.water, start)
+    return Solved(gases, down, rungs, start, solution)
