@@ -19,7 +19,7 @@ from slatewright.dive.planfile import (
 from slatewright.errors import InputError, PlanFileError
 from slatewright.physics.mixture import Mixture
 from slatewright.physics.units import UnitSystem
-from slatewright.physics.water import water
+from slatewright.physics.water import WaterKind, water
 
 RULES = HouseRules()
 WALL = """\
@@ -93,7 +93,7 @@ def faults(read):
 def test_a_metric_file(read):
     plan = read(WALL).to_plan(RULES)
     assert plan.title == "The wall, 96 m"
-    assert plan.water == water(plan.water.kind, altitude_m=0.0)
+    assert plan.water == water(WaterKind.SEA, altitude_m=0.0)
     assert [(level.depth_m, level.leave_at_min) for level in plan.levels] == [(96.0, 18.0)]
     assert [(gas.mix, gas.use, gas.ppo2_max_bar, gas.switch_m) for gas in plan.gases] == [
         (Mixture(0.10, 0.70), Use.BOTTOM, 1.4, None),
@@ -140,12 +140,14 @@ def test_several_levels_by_hand(read):
     assert [level.leave_at_min for level in levels] == [18.0, 26.0, 27.0]
 
 
-def test_a_change_of_gas_counts_on_the_way_on_which_it_happens(read):
-    text = WALL.replace("[[level]]", "[[level]]\ndepth_m = 6\nleave_at_min = 1\n\n[[level]]")
-    read(text)  # the change is on the way to 96 m: 6 m are reached after 0.3 min
-    shallow = text.replace("switch_at_m = 21", "travel_to_m = 6")
-    with pytest.raises(PlanFileError, match=r"before the diver can be at 6 m, at 1\.3 min"):
-        read(shallow)
+def test_the_changes_of_gas_fall_on_the_way_to_the_first_level(read):
+    text = WALL.replace("[[level]]", "[[level]]\ndepth_m = 30\nleave_at_min = 2.5\n\n[[level]]")
+    read(text)  # by hand: 30 m at 20 m/min are 1.5 min, a change of gas 1 min
+    with pytest.raises(PlanFileError, match=r"before the diver can be at 30 m, at 2\.5 min"):
+        read(text.replace("= 2.5", "= 2.4"))
+    # what is both travel gas and bottom gas is not changed for itself
+    same = text.replace('use = "bottom"', 'use = ["travel", "bottom"]')
+    read(same.replace('["travel", "dec', '["dec').replace("= 2.5", "= 1.5"))
 
 
 def test_limits_come_from_the_house_unless_the_gas_says_otherwise(read):
@@ -246,6 +248,7 @@ def test_no_surface_intervals(text):
         ("switch_at_m = 21", "switch_at_m = 20", 22, "gas[2].switch_at_m", "no level", "18 m or 21 m"),
         ("switch_at_m = 21", "switch_at_m = 3", 22, "gas[2].switch_at_m", "above the last stop", "below"),
         ("switch_at_m = 21", "switch_at_m = 99", 22, "gas[2].switch_at_m", "deeper", "at most 96 m"),
+        ("switch_at_m = 21", "travel_to_m = 97", 22, "gas[2].travel_to_m", "first level", "at most 96 m"),
         ('["travel", "decompression"]', '"travel"', 22, "gas[2].switch_at_m", "belongs", "travel_to_m"),
         ('mix = "EAN50"\n', 'mix = "10/70"\n', 13, "breaks.gas", "EAN50 is not carried", "10/70"),
         ('["travel",', '["travel", "travel",', 21, "gas[2].use", "already carried", "once"),

@@ -1,0 +1,224 @@
+"""Plan files are written without loss, and any text at all is read or refused, never worse."""
+
+from __future__ import annotations
+
+import difflib
+import tomllib
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from pydantic import ValidationError
+
+from slatewright.dive.planfile import PlanFile, parse_plan_file, read_plan_file, write_plan_file
+from slatewright.errors import PlanFileError
+
+FEW = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+MIXES = ("air", "O2", "EAN32", "EAN50", "21/35", "18/45", "15/55", "12/65", "10/70", "10.5/69.5")
+TITLES = st.text(st.characters(exclude_categories=("Cs", "Cc")), min_size=1, max_size=30)
+
+
+def numbers(low, high):
+    return st.one_of(
+        st.integers(-(-low // 1), high // 1).map(float) if high - low >= 1 else st.nothing(),
+        st.floats(low, high, allow_nan=False),
+    )
+
+
+def some(**entries):
+    """Return tables in which each key may be there or not."""
+    return st.fixed_dictionaries({}, optional=entries)
+
+
+@st.composite
+def plans(draw, units=None):
+    """Draw the contents of a valid plan file."""
+    units = units or draw(st.sampled_from(["metric", "imperial"]))
+    u, scale = ("m", 1.0) if units == "metric" else ("ft", 3.0)
+    depths = draw(st.lists(numbers(10 * scale, 150 * scale), min_size=1, max_size=3))
+    levels, left_min = [], 0.0
+    for depth in depths:
+        level = {f"depth_{u}": depth}
+        if draw(st.booleans()):
+            level["stay_min"] = draw(numbers(1, 30))
+            left_min += 200.0  # more than any way takes at the rates below
+        else:
+            left_min += draw(numbers(200, 230))
+            level["leave_at_min"] = left_min
+        levels.append(level)
+    mixes = draw(st.lists(st.sampled_from(MIXES), min_size=1, max_size=4, unique=True))
+    gases = [{"mix": mixes[0], "use": "bottom"}]
+    for mix in mixes[1:]:
+        uses = st.sampled_from(["decompression", ["travel", "decompression"], "travel"])
+        gas = {"mix": mix, "use": draw(uses)}
+        if "decompression" in gas["use"] and draw(st.booleans()):
+            gas[f"switch_at_{u}"] = draw(st.sampled_from([2.0, 3.0])) * (3 if u == "m" else 10)
+        if draw(st.booleans()):
+            gas["ppo2_max_bar"] = draw(numbers(0.5, 1.6))
+        gases.append(gas)
+    data = {"schema": "slatewright/plan/1", "title": draw(TITLES), "units": units}
+    optional = {
+        "water": some(kind=st.sampled_from(["fresh", "sea"]), latitude_deg=numbers(-90, 90)),
+        "diver": some(**{f"narcotic_limit_{u}": numbers(11 * scale, 50 * scale)}),
+        "model": some(
+            name=st.sampled_from(["ZH-L16C", "ZH-L16B"]),
+            gradient_low_pct=numbers(10, 40),
+            gradient_high_pct=numbers(80, 100),
+        ),
+        "ascent": some(**{f"to_surface_{u}_per_min": numbers(1, 20)}, switch_min=numbers(0, 5)),
+        "breaks": some(on_min=st.integers(1, 30), off_min=st.integers(1, 30)),
+        "earlier": st.fixed_dictionaries(
+            {"plan": TITLES, "surface_interval": st.sampled_from(["3:30", "1 d 2:00"])}
+        ),
+    }
+    names = draw(st.lists(st.sampled_from(sorted(optional)), unique=True))
+    data |= {name: draw(optional[name]) for name in names}
+    return data | {"gas": gases, "level": levels}
+
+
+def made(data):
+    """Return a plan file, as it comes out of TOML: with lists, not tuples."""
+    return PlanFile.model_validate(data)
+
+
+def parsed(text):
+    return parse_plan_file(text, tomllib.loads(text))
+
+
+def tried(text, raw):
+    """Return the plan file and no faults, or no plan file and the faults."""
+    try:
+        return parse_plan_file(text, raw), ()
+    except PlanFileError as error:
+        return None, error.faults
+
+
+@st.composite
+def commented(draw, text):
+    """Put comments beside and between the lines of a text; return it and the comments."""
+    lines, comments = [], []
+
+    def comment():
+        comments.append(f"# note {len(comments)}: 'mix' = [\"x\"] ≈ {draw(st.integers(0, 9))}")
+        return comments[-1]
+
+    for line in text.splitlines():
+        if draw(st.booleans()):
+            lines.append(draw(st.sampled_from(["", "  "])) + comment())
+        lines.append(f"{line}  {comment()}" if line and draw(st.booleans()) else line)
+    if draw(st.booleans()):
+        lines.append(comment())
+    end = draw(st.sampled_from(["\n", "\r\n"]))
+    return end.join(lines) + draw(st.sampled_from(["", end])), comments
+
+
+@FEW
+@given(plans())
+def test_written_and_read_again_is_the_same(data):
+    plan = made(data)
+    text = write_plan_file(plan)
+    assert parsed(text) == plan
+    assert write_plan_file(parsed(text)) == text
+
+
+@FEW
+@given(st.data())
+def test_writing_what_is_there_changes_nothing(data):
+    plan = made(data.draw(plans()))
+    text, _ = data.draw(commented(write_plan_file(plan)))
+    again = write_plan_file(parsed(text), text)
+    assert again.rstrip("\r\n") == text.rstrip("\r\n")
+
+
+@FEW
+@given(st.data())
+def test_writing_another_plan_keeps_every_comment(data):
+    before = made(data.draw(plans()))
+    after = made(data.draw(plans()))
+    text, comments = data.draw(commented(write_plan_file(before)))
+    changed = write_plan_file(after, text)
+    assert parsed(changed) == after
+    for comment in comments:
+        assert changed.count(comment) == 1, comment
+
+
+@FEW
+@given(st.data())
+def test_one_changed_number_changes_one_line(data):
+    plan = made(data.draw(plans(units="metric")))
+    text, _ = data.draw(commented(write_plan_file(plan)))
+    limit = data.draw(numbers(0.5, 1.6).filter(lambda x: x != plan.gas[0].ppo2_max_bar))
+    first = plan.gas[0].model_copy(update={"ppo2_max_bar": limit})
+    changed = write_plan_file(plan.model_copy(update={"gas": (first, *plan.gas[1:])}), text)
+    moves = list(difflib.ndiff(text.splitlines(), changed.splitlines()))
+    assert not [move for move in moves if move.startswith("- ")]
+    (added,) = [move for move in moves if move.startswith("+ ")]
+    assert added.startswith("+ ppo2_max_bar = ")
+
+
+@settings(FEW, max_examples=60)
+@given(st.data())
+def test_a_damaged_text_is_read_or_refused_with_a_line(data):
+    text, _ = data.draw(commented(write_plan_file(made(data.draw(plans())))))
+    for _ in range(data.draw(st.integers(1, 4))):
+        at = data.draw(st.integers(0, len(text)))
+        cut = data.draw(st.integers(0, 12))
+        put = data.draw(
+            st.sampled_from(
+                [
+                    "",
+                    "\n",
+                    '"',
+                    "[",
+                    "]",
+                    "=",
+                    "-",
+                    ".",
+                    "9",
+                    "true",
+                    "nan",
+                    "{}",
+                    "[[gas]]\n",
+                    "\x00",
+                ]
+            )
+        )
+        text = text[:at] + put + text[at + cut :]
+    try:
+        raw = tomllib.loads(text)
+    except tomllib.TOMLDecodeError:
+        return
+    plan, faults = tried(text, raw)
+    last = text.count("\n") + 1
+    assert all(fault.what and 1 <= fault.line <= last for fault in faults)
+    if plan:
+        assert parsed(write_plan_file(plan, text)) == plan
+
+
+@FEW
+@given(st.binary(max_size=200))
+def test_any_bytes_are_refused_in_peace(tmp_path_factory, raw):
+    path = tmp_path_factory.mktemp("bytes") / "plan.toml"
+    path.write_bytes(raw)
+    with pytest.raises(PlanFileError):
+        read_plan_file(path)
+
+
+values = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5),
+    lambda inner: (
+        st.lists(inner, max_size=3)
+        | st.dictionaries(st.sampled_from(["mix", "use", "depth_m", "x"]), inner, max_size=3)
+    ),
+    max_leaves=8,
+)
+
+
+@FEW
+@given(st.dictionaries(st.sampled_from(sorted(PlanFile.model_fields)), values))
+def test_any_contents_are_refused_as_input_and_never_crash(data):
+    data = {"schema" if name == "schema_" else name: value for name, value in data.items()}
+    with pytest.raises(PlanFileError):
+        parse_plan_file("", data)
+    with pytest.raises(ValidationError):
+        PlanFile.model_validate(data)
