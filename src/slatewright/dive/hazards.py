@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from slatewright.dive import hazards_gas, hazards_load
+from slatewright.dive.finished import Finished
 from slatewright.dive.hazard import Hazard, Severity
-
-if TYPE_CHECKING:
-    from slatewright.dive.schedule import Schedule
 
 _ORDER: Final = {Severity.DANGER: 0, Severity.WARNING: 1, Severity.NOTE: 2}
 
-RULES: Final[tuple[Callable[[Schedule], Iterator[Hazard]], ...]] = (
+RULES: Final[tuple[Callable[[Finished], Iterator[Hazard]], ...]] = (
     hazards_gas.hypoxic,
     hazards_gas.hyperoxic,
     hazards_gas.dense,
@@ -31,7 +29,7 @@ RULES: Final[tuple[Callable[[Schedule], Iterator[Hazard]], ...]] = (
 )
 
 
-def hazards_of(dive: Schedule) -> tuple[Hazard, ...]:
+def hazards_of(dive: Finished) -> tuple[Hazard, ...]:
     """Return the hazards of a dive, the most severe first, then by run time.
 
     Parameters

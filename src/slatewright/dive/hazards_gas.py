@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from itertools import pairwise
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from slatewright.decompression.leg import Leg, LegKind
 from slatewright.decompression.oxygen import ppo2_bar
+from slatewright.dive.finished import Finished
 from slatewright.dive.hazard import Hazard, Severity
 from slatewright.dive.plan import CarriedGas, Plan, Use
 from slatewright.dive.solving import solve_plan
@@ -19,9 +20,6 @@ from slatewright.physics.limits import best_oxygen_at, hypoxic_floor, operating_
 from slatewright.physics.mixture import Mixture
 from slatewright.physics.narcosis import narcotic_depth
 from slatewright.physics.units import UnitSystem, feet_from_m
-
-if TYPE_CHECKING:
-    from slatewright.dive.schedule import Schedule
 
 HPNS_DEPTH_M: Final = 90.0
 HPNS_RATE_M_PER_MIN: Final = 20.0
@@ -48,13 +46,13 @@ def shown(depth_m: float, plan: Plan) -> str:
     return f"{depth_m:.1f}".removesuffix(".0") + " m"
 
 
-def _ends(dive: Schedule) -> Iterator[End]:
+def _ends(dive: Finished) -> Iterator[End]:
     for leg in dive.legs:
         yield leg.start_min, leg.from_m, leg
         yield leg.end_min, leg.to_m, leg
 
 
-def _worst_by_gas(dive: Schedule, badness: Callable[[End], float]) -> Iterator[tuple[End, float]]:
+def _worst_by_gas(dive: Finished, badness: Callable[[End], float]) -> Iterator[tuple[End, float]]:
     """Return for each gas the end of a leg at which a figure is highest, and the figure."""
     worst: dict[Mixture, tuple[End, float]] = {}
     for end in _ends(dive):
@@ -65,7 +63,7 @@ def _worst_by_gas(dive: Schedule, badness: Callable[[End], float]) -> Iterator[t
     yield from worst.values()
 
 
-def hypoxic(dive: Schedule) -> Iterator[Hazard]:
+def hypoxic(dive: Finished) -> Iterator[Hazard]:
     """Find gas breathed below the floor.
 
     Parameters
@@ -89,7 +87,7 @@ def hypoxic(dive: Schedule) -> Iterator[Hazard]:
             )  # fmt: skip
 
 
-def hyperoxic(dive: Schedule) -> Iterator[Hazard]:
+def hyperoxic(dive: Finished) -> Iterator[Hazard]:
     """Find ppO2 over the limits; within the tolerance is a note only for bottom and travel gas.
 
     Parameters
@@ -127,7 +125,7 @@ def hyperoxic(dive: Schedule) -> Iterator[Hazard]:
             )
 
 
-def dense(dive: Schedule) -> Iterator[Hazard]:
+def dense(dive: Finished) -> Iterator[Hazard]:
     """Find gas denser than the recommended and the highest density.
 
     Parameters
@@ -165,7 +163,7 @@ def dense(dive: Schedule) -> Iterator[Hazard]:
         )
 
 
-def narcotic(dive: Schedule) -> Iterator[Hazard]:
+def narcotic(dive: Finished) -> Iterator[Hazard]:
     """Find gas whose equivalent narcotic depth is over the person's limit.
 
     Parameters
@@ -191,7 +189,7 @@ def narcotic(dive: Schedule) -> Iterator[Hazard]:
             )  # fmt: skip
 
 
-def counterdiffusing(dive: Schedule) -> Iterator[Hazard]:
+def counterdiffusing(dive: Finished) -> Iterator[Hazard]:
     """Find changes of gas that break the rule of fifths.
 
     Parameters
@@ -226,7 +224,7 @@ def _leaner_in_nitrogen(before: Mixture, after: Mixture) -> str:
     return f"{after.o2 * 100:.0f}/{he * 100 + 0.5:.0f} instead of {after}, or a step between"
 
 
-def nervous_syndrome(dive: Schedule) -> Iterator[Hazard]:
+def nervous_syndrome(dive: Finished) -> Iterator[Hazard]:
     """Give a caution for deep and fast descents on helium.
 
     Parameters
@@ -249,7 +247,7 @@ def nervous_syndrome(dive: Schedule) -> Iterator[Hazard]:
             )  # fmt: skip
 
 
-def unused(dive: Schedule) -> Iterator[Hazard]:
+def unused(dive: Finished) -> Iterator[Hazard]:
     """Find gases that are carried and never breathed.
 
     Parameters
@@ -268,7 +266,7 @@ def unused(dive: Schedule) -> Iterator[Hazard]:
             )  # fmt: skip
 
 
-def gainless(dive: Schedule) -> Iterator[Hazard]:
+def gainless(dive: Finished) -> Iterator[Hazard]:
     """Find decompression gases without which the ascent would not be longer by a minute.
 
     Parameters
@@ -302,7 +300,7 @@ def _runtime_without(plan: Plan, gas: CarriedGas) -> float | None:
         return None
 
 
-def moved_switch(dive: Schedule) -> Iterator[Hazard]:
+def moved_switch(dive: Finished) -> Iterator[Hazard]:
     """Tell where a change on the way down was not made at the depth that was asked for.
 
     Parameters

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from slatewright.decompression.leg import Leg, LegKind
 from slatewright.decompression.oxygen import (
@@ -12,12 +12,10 @@ from slatewright.decompression.oxygen import (
     daily_allowance_otu,
     total_allowance_otu,
 )
+from slatewright.dive.finished import Finished
 from slatewright.dive.gases import OXYGEN_FROM
 from slatewright.dive.hazard import Hazard, Severity
 from slatewright.dive.hazards_gas import shown
-
-if TYPE_CHECKING:
-    from slatewright.dive.schedule import Schedule
 
 CNS_WARNING_PCT: Final = 80.0
 CNS_LIMIT_PCT: Final = 100.0
@@ -32,7 +30,7 @@ HIGHEST_PUBLISHED_BAR: Final = 0.6
 LONGEST_ON_OXYGEN_MIN: Final = 30.0
 
 
-def cns(dive: Schedule) -> Iterator[Hazard]:
+def cns(dive: Finished) -> Iterator[Hazard]:
     """Find a CNS share above 80 and 100 %.
 
     Parameters
@@ -59,7 +57,7 @@ def cns(dive: Schedule) -> Iterator[Hazard]:
     )  # fmt: skip
 
 
-def _cns_cure(dive: Schedule) -> str:
+def _cns_cure(dive: Finished) -> str:
     """Name the gas on which most of the share is taken, and what would lessen it."""
     share: dict[object, float] = {}
     before = OxygenDose(cns_pct=dive.plan.carried.cns_pct if dive.plan.carried else 0.0)
@@ -82,7 +80,7 @@ def _cns_cure(dive: Schedule) -> str:
     return "; ".join(cures)
 
 
-def pulmonary(dive: Schedule) -> Iterator[Hazard]:
+def pulmonary(dive: Finished) -> Iterator[Hazard]:
     """Find a pulmonary dose over the allowance of the day or of the run of days.
 
     Parameters
@@ -108,7 +106,7 @@ def pulmonary(dive: Schedule) -> Iterator[Hazard]:
     )  # fmt: skip
 
 
-def ascent_rate(dive: Schedule) -> Iterator[Hazard]:
+def ascent_rate(dive: Finished) -> Iterator[Hazard]:
     """Find ascents faster than the model was published for.
 
     Parameters
@@ -133,7 +131,7 @@ def _rate_m_per_min(leg: Leg) -> float:
     return (leg.from_m - leg.to_m) / leg.minutes
 
 
-def unbroken_oxygen(dive: Schedule) -> Iterator[Hazard]:
+def unbroken_oxygen(dive: Finished) -> Iterator[Hazard]:
     """Find long stretches of oxygen without a break.
 
     Parameters
@@ -159,7 +157,7 @@ def unbroken_oxygen(dive: Schedule) -> Iterator[Hazard]:
         )  # fmt: skip
 
 
-def out_of_range(dive: Schedule) -> Iterator[Hazard]:
+def out_of_range(dive: Finished) -> Iterator[Hazard]:
     """Tell where the plan leaves the range in which the model and its use are published.
 
     Parameters

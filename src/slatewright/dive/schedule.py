@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 from slatewright.decompression.ascent import Solution
 from slatewright.decompression.ceiling import ceiling_of
@@ -11,12 +10,12 @@ from slatewright.decompression.leg import Leg, LegKind
 from slatewright.decompression.oxygen import OxygenDose, running_dose
 from slatewright.decompression.second_check import Verdict, second_check
 from slatewright.decompression.tissues import Tissues
+from slatewright.dive.finished import Finished
 from slatewright.dive.gases import limit_bar
 from slatewright.dive.hazard import Hazard
 from slatewright.dive.hazards import hazards_of
 from slatewright.dive.plan import Carried, Plan, Use
 from slatewright.dive.solving import solve_plan
-from slatewright.dive.travel import SwitchWindow
 from slatewright.errors import NoSafeAnswer, Reason
 from slatewright.physics.mixture import AIR
 
@@ -25,62 +24,16 @@ _NEAR_MIN = 1e-6
 
 
 @dataclass(frozen=True)
-class Schedule:
-    """A finished dive.
+class Schedule(Finished):
+    """A finished dive with its hazards.
 
     Parameters
     ----------
-    plan
-        What was wanted.
-    legs
-        From the surface to the surface, contiguous in time and depth.
-    first_stop_m
-        The first stop [m]; None if there is none.
-    switches
-        The changes of gas on the way down.
-    start, end
-        Tensions at the start and on surfacing.
-    oxygen_after_leg
-        Oxygen exposure at the end of each leg, with what was carried in.
-    verdict
-        What the second check says.
+    hazards
+        The most severe first, then by run time.
     """
 
-    plan: Plan
-    legs: tuple[Leg, ...]
-    first_stop_m: float | None
-    switches: tuple[SwitchWindow, ...]
-    start: Tissues
-    end: Tissues
-    oxygen_after_leg: tuple[OxygenDose, ...]
-    verdict: Verdict
-
-    @property
-    def runtime_min(self) -> float:
-        """Run time at the surface [min]."""
-        return self.legs[-1].end_min
-
-    @property
-    def bottom_left_min(self) -> float:
-        """Run time at which the last stay is left [min]."""
-        return self.plan.levels[-1].leave_at_min
-
-    @property
-    def oxygen(self) -> OxygenDose:
-        """Oxygen exposure on surfacing, with what was carried in."""
-        return self.oxygen_after_leg[-1]
-
-    @cached_property
-    def hazards(self) -> tuple[Hazard, ...]:
-        """The hazards, the most severe first, then by run time."""
-        return hazards_of(self)
-
-    @cached_property
-    def ceiling(self) -> tuple[tuple[float, float], ...]:
-        """Pairs of run time [min] and ceiling [m] along the dive."""
-        return ceiling_of(
-            self.legs, self.plan.settings, self.plan.water, self.start, self.first_stop_m
-        )
+    hazards: tuple[Hazard, ...]
 
 
 def schedule(plan: Plan) -> Schedule:
@@ -107,7 +60,7 @@ def schedule(plan: Plan) -> Schedule:
     _refuse_early_ascent_in_air(plan, start)
     planned = solution.legs[: len(solved.down.legs)]
     _refuse_early_rise(plan, planned, start)
-    return Schedule(
+    finished = Finished(
         plan=plan,
         legs=solution.legs,
         first_stop_m=solution.first_stop_m,
@@ -123,6 +76,7 @@ def schedule(plan: Plan) -> Schedule:
         ),
         verdict=_verdict(plan, solution, start),
     )
+    return Schedule(**finished.parts(), hazards=hazards_of(finished))
 
 
 def highest_ppo2_bar(plan: Plan, leg: Leg) -> float:
