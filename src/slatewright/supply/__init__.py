@@ -1,0 +1,1 @@
+"""Cylinders, consumption, reserves, and the proof that there is a way home."""
