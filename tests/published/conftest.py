@@ -9,7 +9,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from outside import Outside, Row, page  # noqa: E402
+from outside import Outside, Row, page
 
 PAGE = Path(__file__).parents[2] / "docs" / "how-we-know.md"
 _ROWS = pytest.StashKey[list[Row]]()

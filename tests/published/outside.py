@@ -34,7 +34,7 @@ class Outside:
         self._test = test
         self._rows = rows
 
-    def check(  # noqa: D417
+    def check(
         self,
         *,
         topic: str,

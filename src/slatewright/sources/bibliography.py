@@ -19,7 +19,7 @@ class Reference:
     Parameters
     ----------
     key
-        How it is cited, such as ``NOAA2001``.
+        How it is cited, such as ``NOAA1991``.
     text
         Authors, title, publisher, year.
     how
@@ -66,6 +66,6 @@ def cited_keys(text: str) -> tuple[str, ...]:
     Parameters
     ----------
     text
-        Any text, such as ``[NOAA2001] Table 16.5``.
+        Any text, such as ``[NOAA1991] Table 16.5``.
     """
     return tuple(_KEY.findall(text))

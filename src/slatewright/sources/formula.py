@@ -56,7 +56,7 @@ class Formula:
     symbols
         Parameter name of the function to `Symbol`, in the function's order.
     source
-        Citations such as ``[NOAA2001] p. 3-11``, or 'common practice, no published source'.
+        Citations such as ``[NOAA1991] p. 3-11``, or 'common practice, no published source'.
     valid
         The range in words.
     differs

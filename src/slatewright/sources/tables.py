@@ -19,7 +19,7 @@ class PublishedTable:
     name
         The file's name without ending.
     source
-        Citation, such as ``[NOAA2001] Table 16.5``.
+        Citation, such as ``[NOAA1991] Table 16.5``.
     how
         'read', 'from memory', 'computed', or a sentence that tells which rows are which.
     errata

@@ -120,7 +120,8 @@ class _Board:
 
     def __init__(self, formula: Formula, values: Mapping[str, float]) -> None:
         self._formula = formula
-        self._globals: dict[str, Any] = formula.function.__globals__
+        closed_over = inspect.getclosurevars(formula.function).nonlocals
+        self._globals: dict[str, Any] = {**formula.function.__globals__, **closed_over}
         self._local: dict[str, Any] = dict(values)
         self._signs = {name: symbol.sign for name, symbol in formula.symbols.items()}
         self.steps: list[Step] = []
