@@ -28,7 +28,7 @@ bench: $(VENV)/.test              ## the figures in README and docs, measured he
 	  --benchmark-columns=min,median,max,rounds --benchmark-sort=name
 
 how-we-know: $(VENV)/.test        ## write docs/how-we-know.md from the outside checks
-	$(BIN)/python -m pytest -q tests/published --write-how-we-know
+	$(BIN)/python -m pytest -q tests/published --how-we-know docs/how-we-know.md
 
 $(VENV)/.run: pyproject.toml constraints.txt
 	builders/make-venv $(PYTHON) $(VENV)

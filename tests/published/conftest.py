@@ -11,12 +11,11 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from outside import Outside, Row, page
 
-PAGE = Path(__file__).parents[2] / "docs" / "how-we-know.md"
 _ROWS = pytest.StashKey[list[Row]]()
 
 
 def pytest_addoption(parser):
-    parser.addoption("--write-how-we-know", action="store_true", help="write docs/how-we-know.md")
+    parser.addoption("--how-we-know", metavar="FILE", help="write the page of checks to a file")
 
 
 def pytest_configure(config):
@@ -30,5 +29,6 @@ def outside(request):
 
 
 def pytest_sessionfinish(session, exitstatus):
-    if session.config.getoption("--write-how-we-know", default=False) and exitstatus == 0:
-        PAGE.write_text(page(session.config.stash[_ROWS]), encoding="utf-8")
+    target = session.config.getoption("--how-we-know", default=None)
+    if target and exitstatus == 0:
+        Path(target).write_text(page(session.config.stash[_ROWS]), encoding="utf-8")
