@@ -140,6 +140,9 @@ class ReserveRules:
         Allowance for wing and suit from the back gas, in free litres [L].
     surface_swim_min
         Minutes of swimming at the surface before the descent, on the first gas [min].
+    residual_gauge_bar
+        What a regulator cannot be counted on to give any more: it stays in every cylinder and is
+        nobody's reserve (common practice, no published source) [bar].
     """
 
     turn_rule: TurnRule = TurnRule.ALL_USABLE
@@ -148,6 +151,7 @@ class ReserveRules:
     decompression_factor: float = 1.5
     inflation_free_l: float = 0.0
     surface_swim_min: float = 0.0
+    residual_gauge_bar: float = 10.0
 
 
 @dataclass(frozen=True, slots=True)
