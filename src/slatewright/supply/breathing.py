@@ -1,15 +1,8 @@
-"""What a diver breathes: one formula, the phase of each leg, and the same over whole arrays.
-
-The arrays serve the grid of failures: thousands of ascents as the solver logs them, in
-milliseconds, with the moment at which each gas is used up.
-"""
+"""What a diver breathes: one formula, and the phase and the amount of each leg."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, TypeVar
-
-import numpy as np
 
 from slatewright.decompression.leg import Leg, LegKind
 from slatewright.errors import InputError
@@ -21,12 +14,10 @@ from slatewright.sources import Symbol, formula
 from slatewright.supply.kit import Diver, Phase, Rmv
 
 if TYPE_CHECKING:
-    from numpy.typing import ArrayLike, NDArray
+    import numpy as np
+    from numpy.typing import NDArray
 
 _LITRES_PER_M3: Final = 1000.0
-_KIND, _FROM, _TO, _START, _MINUTES, _GAS, _WIDTH = range(7)
-_NEVER_MIN: Final = float("inf")
-_SLACK: Final = 1e-9
 _T = TypeVar("_T", float, "NDArray[np.float64]")
 
 KINDS: Final = ("descent", "bottom", "ascent", "stop", "change of gas", "break")
@@ -242,169 +233,3 @@ def rmv_of(diver: Diver, *, stressed: bool = False) -> tuple[float, ...]:
         Six figures, in the order of `KINDS` [L/min].
     """
     return rmv_by_kind(diver.rmv, works_at_depth=diver.works_at_depth, stressed=stressed)
-
-
-@dataclass(frozen=True, eq=False)
-class Breathed:
-    """Gas breathed in many dives, or ascents; made by `breathed`.
-
-    Parameters
-    ----------
-    total_mol
-        Shape (n, gases): breathed of each gas [mol].
-    left_mol
-        Shape (n, gases): what is left of each gas at the end, which is the least it ever is as
-        no gas comes back; negative is what was lacking [mol].
-    out_min
-        Shape (n, gases): run time at which each gas is used up, infinity where it never is [min].
-    out_m
-        Shape (n, gases): depth at that moment; not a number where it never comes [m].
-    """
-
-    total_mol: NDArray[np.float64]
-    left_mol: NDArray[np.float64]
-    out_min: NDArray[np.float64]
-    out_m: NDArray[np.float64]
-
-    @property
-    def enough(self) -> NDArray[np.bool_]:
-        """Shape (n,): True where no gas runs out."""
-        return np.asarray((self.left_mol >= -_SLACK).all(axis=1))
-
-
-def breathed_mol(
-    legs: ArrayLike,
-    count: ArrayLike,
-    rmv_l_per_min: ArrayLike,
-    gases: int,
-    water: Water,
-    *,
-    stop_step_m: float,
-    temperature_k: float = FREE_GAS_K,
-) -> NDArray[np.float64]:
-    """Return what is breathed of each gas in many dives.
-
-    Parameters
-    ----------
-    legs
-        Shape (n, most, 6): kind, from and to [levels], start [min], minutes [min], gas.
-    count
-        Shape (n,): how many rows of each dive are filled.
-    rmv_l_per_min
-        Shape (6,), or (n, 6) for one row a dive: the breathing in each kind of leg; of several
-        divers on one supply the sum [L/min].
-    gases
-        How many gases there are.
-    water
-        Pressure under water.
-    stop_step_m
-        Metres in a level [m].
-    temperature_k
-        Temperature of the water [K].
-
-    Returns
-    -------
-    array
-        Shape (n, gases) [mol].
-    """
-    rows, used = _flat(legs, count, rmv_l_per_min, water, stop_step_m, temperature_k)
-    return _by_gas(used, rows[:, :, _GAS].astype(np.int64), gases)
-
-
-def breathed(
-    legs: ArrayLike,
-    count: ArrayLike,
-    rmv_l_per_min: ArrayLike,
-    available_mol: ArrayLike,
-    water: Water,
-    *,
-    stop_step_m: float,
-    temperature_k: float = FREE_GAS_K,
-) -> Breathed:
-    """Return what is breathed in many dives, what is left, and when a gas is used up.
-
-    Parameters
-    ----------
-    legs, count, rmv_l_per_min, water, stop_step_m, temperature_k
-        As for `breathed_mol`.
-    available_mol
-        Shape (gases,), or (n, gases): what is at hand of each gas when the legs begin [mol].
-
-    Returns
-    -------
-    Breathed
-        Sums, rests, and moments.
-    """
-    rows, used = _flat(legs, count, rmv_l_per_min, water, stop_step_m, temperature_k)
-    gas = rows[:, :, _GAS].astype(np.int64)
-    available = np.asarray(available_mol, dtype=np.float64)
-    available = np.broadcast_to(available, (rows.shape[0], available.shape[-1]))
-    total = _by_gas(used, gas, available.shape[1])
-    left = available - total
-    out_min = np.full(total.shape, _NEVER_MIN)
-    out_m = np.full(total.shape, np.nan)
-    short = np.nonzero(left < -_SLACK)
-    if short[0].size:
-        dive, wanted = short
-        only = np.where(gas[dive] == wanted[:, None], used[dive], 0.0)
-        out_min[short], level = _used_up(rows[dive], only, available[short], water, stop_step_m)
-        out_m[short] = level * stop_step_m
-    return Breathed(total, left, out_min, out_m)
-
-
-def _flat(
-    legs: ArrayLike,
-    count: ArrayLike,
-    rmv_l_per_min: ArrayLike,
-    water: Water,
-    stop_step_m: float,
-    temperature_k: float,
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return the legs, unused rows made empty, and the amount of each."""
-    rows = np.asarray(legs, dtype=np.float64)
-    counts = np.asarray(count, dtype=np.int64)
-    rmv = np.asarray(rmv_l_per_min, dtype=np.float64)
-    if rows.ndim != 3 or rows.shape[2] != _WIDTH or counts.shape != rows.shape[:1]:
-        raise InputError(
-            f"legs of shape {rows.shape} with counts of shape {counts.shape}",
-            right="(n, most, 6) with (n,)",
-        )
-    if rmv.shape not in {(len(KINDS),), (rows.shape[0], len(KINDS))}:
-        raise InputError(f"RMV of shape {rmv.shape}", right="(6,) or (n, 6)")
-    rows = rows[:, : max(int(counts.max(initial=0)), 1)]
-    filled = np.arange(rows.shape[1]) < counts[:, None]
-    rows = np.where(filled[:, :, None], rows, 0.0)
-    kind = rows[:, :, _KIND].astype(np.int64)
-    rate = rmv[kind] if rmv.ndim == 1 else np.take_along_axis(rmv, kind, axis=1)
-    mean_bar = water.surface_bar + (rows[:, :, _FROM] + rows[:, :, _TO]) * (
-        0.5 * stop_step_m * water.bar_per_m
-    )
-    unit_mol = breathed_amount_mol(1.0, 1.0, 1.0, temperature_k)
-    return rows, rate * rows[:, :, _MINUTES] * mean_bar * unit_mol
-
-
-def _by_gas(used: NDArray[np.float64], gas: NDArray[np.int64], gases: int) -> NDArray[np.float64]:
-    total = np.zeros((used.shape[0], gases))
-    for g in range(gases):
-        total[:, g] = np.where(gas == g, used, 0.0).sum(axis=1)
-    return total
-
-
-def _used_up(
-    rows: NDArray[np.float64],
-    used: NDArray[np.float64],
-    available_mol: NDArray[np.float64],
-    water: Water,
-    stop_step_m: float,
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return run times [min] and levels at which amounts are used up, one row a dive and gas."""
-    every = np.arange(rows.shape[0])
-    sums = np.cumsum(used, axis=1)
-    at = np.argmax(sums > available_mol[:, None], axis=1)
-    leg, in_leg = rows[every, at], used[every, at]
-    share = np.clip((available_mol - (sums[every, at] - in_leg)) / in_leg, 0.0, 1.0)
-    step_bar = stop_step_m * water.bar_per_m
-    here, there = (water.surface_bar + leg[:, end] * step_bar for end in (_FROM, _TO))
-    time = time_share(share, here, there)
-    level = leg[:, _FROM] + time * (leg[:, _TO] - leg[:, _FROM])
-    return leg[:, _START] + time * leg[:, _MINUTES], level
