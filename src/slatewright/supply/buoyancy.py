@@ -1,4 +1,4 @@
-"""What a cylinder weighs in water: full, at the turn, empty."""
+"""What things weigh in water: a cylinder full, at the turn and empty, lead, a suit's gas."""
 
 from __future__ import annotations
 
@@ -10,12 +10,15 @@ from slatewright.errors import InputError
 from slatewright.physics import real_gas
 from slatewright.physics.amount import Gas
 from slatewright.physics.constants import STANDARD_ATMOSPHERE_BAR
+from slatewright.physics.symbols import AMBIENT, SURFACE
 from slatewright.physics.water import Water, water_weight_bar_per_m
 from slatewright.sources import Symbol, formula
 from slatewright.supply.cylinders import Cylinder, contents_mol
 
 FITTINGS_KG_PER_L: Final = 8.4
 """Density of brass, for valves, manifold and bands (from memory)."""
+LEAD_KG_PER_L: Final = 11.34
+"""Density of lead (from memory)."""
 _GRAMS_PER_KG: Final = 1000.0
 _BUOYANCY: Final = Symbol("b", "kg", "buoyancy, positive if it floats")
 _OUTSIDE: Final = Symbol("V_e", "L", "external volume", 0.0)
@@ -243,3 +246,72 @@ def cylinder_buoyancy(
         for gauge in (start_gauge_bar, turn_gauge_bar, 0.0)
     )
     return CylinderBuoyancy(full, turn, empty)
+
+
+@formula(
+    name="suit-gas-volume",
+    title="Volume of a wetsuit's gas at depth",
+    equation="V = V_0·p_s / p",
+    result=Symbol("V", "L", "volume of the gas", 0.0),
+    symbols={
+        "surface_volume_l": Symbol("V_0", "L", "volume of the gas at the surface", 0.0),
+        "surface_bar": SURFACE,
+        "ambient_bar": AMBIENT,
+    },
+    source=("the law of Boyle", "for a suit: common practice, no published source"),
+    valid="closed cells that give way freely; real ones resist a little, and age",
+)
+def suit_gas_volume_l(surface_volume_l: float, surface_bar: float, ambient_bar: float) -> float:
+    """Return the volume of the gas in a wetsuit at depth.
+
+    Parameters
+    ----------
+    surface_volume_l
+        Its volume at the surface [L].
+    surface_bar
+        Ambient pressure at the surface [bar].
+    ambient_bar
+        Ambient pressure at depth [bar].
+
+    Returns
+    -------
+    float
+        Volume [L].
+    """
+    return surface_volume_l * surface_bar / ambient_bar
+
+
+def lead_buoyancy_kg(lead_kg: float, water_kg_per_m3: float) -> float:
+    """Return the buoyancy of lead: below zero, and less than its weight on land.
+
+    Parameters
+    ----------
+    lead_kg
+        Mass of the lead [kg].
+    water_kg_per_m3
+        Density of the water [kg/m3].
+
+    Returns
+    -------
+    float
+        Buoyancy [kg].
+    """
+    return buoyancy_kg(lead_kg / LEAD_KG_PER_L, lead_kg, water_kg_per_m3)
+
+
+def lead_for_kg(missing_kg: float, water_kg_per_m3: float) -> float:
+    """Return the lead that pulls down by so much.
+
+    Parameters
+    ----------
+    missing_kg
+        What is to be pulled down in water [kg].
+    water_kg_per_m3
+        Density of the water [kg/m3].
+
+    Returns
+    -------
+    float
+        Mass of the lead as weighed on land [kg].
+    """
+    return missing_kg / -lead_buoyancy_kg(1.0, water_kg_per_m3)
