@@ -1,0 +1,1 @@
+"""The command ``slatewright``: parse, call, render. No arithmetic of the trade stands here."""

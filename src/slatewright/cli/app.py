@@ -1,0 +1,111 @@
+"""The commands and their options; what a command needs is imported when it runs."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from slatewright.cli import environment
+
+app = typer.Typer(
+    name="slatewright",
+    help="Plan hypoxic-trimix dives: schedule, oxygen, hazards, slate. A planning aid for trained "
+    "divers, not training and no substitute for it.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+House = Annotated[
+    Path | None,
+    typer.Option("--house", metavar="FILE", help="House rules; default: your own, or as shipped."),
+]
+Json = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
+
+
+def main() -> None:
+    """Run the command line."""
+    environment.prefer_interpreter()
+    app()
+
+
+def _version(wanted: bool) -> None:  # noqa: FBT001 - the shape that typer calls
+    if wanted:
+        from slatewright import __version__  # noqa: PLC0415 - kept beside its one use
+
+        typer.echo(f"slatewright {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _options(
+    *,
+    version: Annotated[
+        bool,
+        typer.Option("--version", callback=_version, is_eager=True, help="Print the version."),
+    ] = False,
+) -> None:
+    del version  # its callback has done what there is to do
+
+
+@app.command(short_help="Compute a dive from its plan file.")
+def dive(
+    plan: Annotated[Path, typer.Argument(metavar="FILE", help="The plan file, in TOML.")],
+    *,
+    json: Json = False,
+    slate: Annotated[
+        Path | None,
+        typer.Option("--slate", metavar="OUT.pdf", help="Print a wrist slate into this file."),
+    ] = None,
+    chart: Annotated[
+        Path | None,
+        typer.Option("--chart", metavar="OUT.svg", help="Draw the profile into this file."),
+    ] = None,
+    house: House = None,
+) -> None:
+    """Compute a dive from its plan file: schedule, oxygen, hazards, second check."""
+    from slatewright.cli.dive_command import run_dive  # noqa: PLC0415 - start-up is budgeted
+
+    run_dive(plan, as_json=json, slate=slate, chart=chart, house=house)
+
+
+@app.command(short_help="Explain the formulas, and work them out.")
+def explain(
+    name: Annotated[
+        str | None, typer.Argument(metavar="NAME", help="The formula; none for the list.")
+    ] = None,
+    values: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="SYMBOL=VALUE",
+            help="Numbers to work it out with, such as mix=10/70 depth=300ft.",
+        ),
+    ] = None,
+    *,
+    json: Json = False,
+    house: House = None,
+) -> None:
+    """List the formulas, explain one with its source, or work one out step by step."""
+    from slatewright.cli.explain_command import run_explain  # noqa: PLC0415 - as above
+
+    run_explain(name, values or [], as_json=json, house=house)
+
+
+@app.command(name="house", short_help="Show the house rules.")
+def house_rules(
+    *,
+    json: Json = False,
+    write: Annotated[
+        Path | None,
+        typer.Option("--write", metavar="FILE", help="Write a file to begin your own rules with."),
+    ] = None,
+    house: House = None,
+) -> None:
+    """Show the house rules: where the trade disagrees, and what you have chosen."""
+    from slatewright.cli.house_command import run_house  # noqa: PLC0415 - as above
+
+    run_house(as_json=json, write=write, house=house)

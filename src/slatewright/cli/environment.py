@@ -1,0 +1,52 @@
+"""What the machine says: where a person's house rules live, and how the kernel is to run."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Final
+
+import platformdirs
+
+HOUSE_RULES_FILE: Final = "house-rules.toml"
+_INTERPRET: Final = "NUMBA_DISABLE_JIT"
+
+
+def own_house_rules() -> Path:
+    """Return the path at which a person's own house rules are looked for, there or not."""
+    return Path(platformdirs.user_config_dir("slatewright")) / HOUSE_RULES_FILE
+
+
+def house_rules_path(asked: Path | None) -> Path | None:
+    """Return the file of house rules that is in force.
+
+    Parameters
+    ----------
+    asked
+        What the person named on the command line; None if nothing.
+
+    Returns
+    -------
+    Path or None
+        None if the rules as shipped are in force.
+    """
+    if asked is not None:
+        return asked
+    own = own_house_rules()
+    try:
+        own.stat()
+    except (FileNotFoundError, NotADirectoryError):
+        return None
+    except OSError:
+        return own  # there, but closed to us: reading it will say why, and no rule is guessed
+    return own
+
+
+def prefer_interpreter() -> None:
+    """Let the kernel run interpreted in this process, unless the person has decided otherwise.
+
+    The interpreter solves a dive in some ten milliseconds, to the same last digit; loading the
+    compiled kernel takes half a second, compiling it ten. To be called before the kernel is
+    imported, and not by a command that solves many dives.
+    """
+    os.environ.setdefault(_INTERPRET, "1")
