@@ -72,10 +72,11 @@ def cylinder_named(name: str) -> Cylinder:
         words = set(wanted.split())
         near = [cylinder.name for key, cylinder in known.items() if words & set(key.split())]
     near = list(dict.fromkeys(near))[:4]
-    perhaps = "perhaps " + ", ".join(f"'{other}'" for other in near) + "; " if near else ""
+    perhaps = " or ".join(f"'{other}'" for other in near)
+    named = f"perhaps {perhaps}" if near else "a size such as 'twin 12', 'stage 11.1', 'al 80 cuft'"
     raise InputError(
         f"no shipped cylinder is called '{name}'",
-        right=f"{perhaps}or one of your own, with water volume, working pressure and mass",
+        right=f"{named}; or one of your own, with water volume, working pressure and mass",
     )
 
 

@@ -196,16 +196,10 @@ def gauge_bar(
 
     Parameters
     ----------
-    cylinder
-        The cylinder.
-    mix
-        What is in it.
+    cylinder, mix, temperature_k, surface_bar
+        As for `contents_mol`: [K], [bar].
     amount_mol
         Amount of gas [mol].
-    temperature_k
-        Temperature of the gas [K].
-    surface_bar
-        Ambient pressure where the gauge shows nothing [bar].
 
     Returns
     -------
@@ -236,16 +230,10 @@ def contents_of_gauges_mol(
 
     Parameters
     ----------
-    cylinder
-        The cylinder.
-    mix
-        What is in it.
+    cylinder, mix, temperature_k, surface_bar
+        As for `contents_mol`: [K], [bar].
     gauges_bar
         Any shape: pressures on the gauge [bar].
-    temperature_k
-        Temperature of the gas [K].
-    surface_bar
-        Ambient pressure where the gauge shows nothing [bar].
 
     Returns
     -------
@@ -276,17 +264,11 @@ def gauges_of_contents_bar(
 
     Parameters
     ----------
-    cylinder
-        The cylinder.
-    mix
-        What is in it.
+    cylinder, mix, temperature_k, surface_bar
+        As for `contents_mol`: [K], [bar].
     amounts_mol
         Any shape: amounts of gas; clip those of a cylinder that ran out at zero first, and keep
         apart that it did [mol].
-    temperature_k
-        Temperature of the gas [K].
-    surface_bar
-        Ambient pressure where the gauge shows nothing [bar].
 
     Returns
     -------
@@ -317,7 +299,7 @@ def free_gas_l(
     Parameters
     ----------
     cylinder, mix, gauge_bar, temperature_k, surface_bar
-        As for `contents_mol`.
+        As for `contents_mol`: [bar], [K], [bar].
 
     Returns
     -------
@@ -345,7 +327,7 @@ def gas_mass_kg(
     Parameters
     ----------
     cylinder, mix, gauge_bar, temperature_k, surface_bar
-        As for `contents_mol`.
+        As for `contents_mol`: [bar], [K], [bar].
 
     Returns
     -------
@@ -373,18 +355,14 @@ def usable_mol(
 
     Parameters
     ----------
-    cylinder
-        The cylinder.
-    mix
-        What is in it.
+    cylinder, mix, surface_bar
+        As for `contents_mol`: [bar].
     amount_mol
         Amount that it holds [mol].
     residual_gauge_bar
         Pressure that is to stay in, on the gauge [bar].
     temperature_k
         Temperature of the gas when that pressure is read: that of the water [K].
-    surface_bar
-        Ambient pressure where the gauge shows nothing [bar].
 
     Returns
     -------
@@ -413,18 +391,14 @@ def gauge_at_temperature_bar(
 
     Parameters
     ----------
-    cylinder
-        The cylinder.
-    mix
-        What is in it.
+    cylinder, mix, surface_bar
+        As for `contents_mol`: [bar].
     fill_gauge_bar
         Pressure on the gauge as filled [bar].
     fill_temperature_k
         Temperature of the gas when that was read [K].
     temperature_k
         Temperature that it takes on, such as that of the water [K].
-    surface_bar
-        Ambient pressure where the gauge shows nothing [bar].
 
     Returns
     -------

@@ -329,8 +329,8 @@ def _heavy_without_wing(
             severity=Severity.WARNING,
             at_min=point.at_min,
             at_m=point.at_m,
-            text=f"if the wing fails at {_when(point, units)}, {_mass(excess_kg, units)} too heavy: "
-            f"droppable lead takes off {_mass(dropped_kg, units, up=False)}, and "
+            text=f"if the wing fails at {_when(point, units)}, {_mass(excess_kg, units)} too "
+            f"heavy: droppable lead takes off {_mass(dropped_kg, units, up=False)}, and "
             f"{_mass(lifted_kg, units, up=False)} are lifted otherwise",
             why="this diver must swim that weight up or give a cylinder away, and whoever has "
             "dropped lead floats at the last stop",
