@@ -79,38 +79,36 @@ class Cylinder:
     count: int = 1
 
     def __post_init__(self) -> None:
-        if self.count < 1:
-            raise self._refused(
-                "count", f"{self.count} cylinders are no set", "1, or 2 for a manifolded pair"
-            )
-        if not SMALLEST_L <= self.water_volume_l / self.count <= LARGEST_L:
-            raise self._refused(
-                "water_volume_l",
-                f"{self.water_volume_l:g} L in {self.count} is no water volume of a cylinder",
-                f"{SMALLEST_L:g} to {LARGEST_L:g} L each; the volume of the whole set, such as 24 "
-                "for twice 12 L",
-            )
-        if not 1.0 <= self.working_gauge_bar <= HIGHEST_WORKING_BAR:
-            raise self._refused(
-                "working_gauge_bar",
-                f"{self.working_gauge_bar:g} bar is no working pressure",
-                f"1 to {HIGHEST_WORKING_BAR:g} bar as stamped, such as 232; 3000 psi are 206.8 bar",
-            )
-        if not 0.0 < self.empty_mass_kg < math.inf:
-            raise self._refused(
-                "empty_mass_kg",
-                f"{self.empty_mass_kg:g} kg is no mass",
-                "mass of the whole set without gas, in kilograms",
-            )
-        if not self.water_volume_l < self.external_volume_l < math.inf:
-            raise self._refused(
-                "external_volume_l",
-                f"{self.external_volume_l:g} L outside cannot hold {self.water_volume_l:g} L",
-                "the water that it displaces: water volume and the volume of its wall, in litres",
-            )
+        def need(fine: bool, where: str, what: str, right: str) -> None:  # noqa: FBT001 - local
+            if not fine:
+                raise InputError(f"cylinder '{self.name}': {what}", where=where, right=right)
 
-    def _refused(self, where: str, what: str, right: str) -> InputError:
-        return InputError(f"cylinder '{self.name}': {what}", where=where, right=right)
+        volume_l, working, mass_kg = self.water_volume_l, self.working_gauge_bar, self.empty_mass_kg
+        need(self.count >= 1, "count", f"{self.count} cylinders are no set", "1, or 2 for a twin")
+        need(
+            SMALLEST_L <= volume_l / self.count <= LARGEST_L,
+            "water_volume_l",
+            f"{volume_l:g} L in {self.count} is no water volume of a cylinder",
+            f"{SMALLEST_L:g} to {LARGEST_L:g} L each; that of the whole set, 24 for twice 12 L",
+        )
+        need(
+            1.0 <= working <= HIGHEST_WORKING_BAR,
+            "working_gauge_bar",
+            f"{working:g} bar is no working pressure",
+            f"1 to {HIGHEST_WORKING_BAR:g} bar as stamped, such as 232; 3000 psi are 206.8 bar",
+        )
+        need(
+            0.0 < mass_kg < math.inf,
+            "empty_mass_kg",
+            f"{mass_kg:g} kg is no mass",
+            "mass of the whole set without gas, in kilograms",
+        )
+        need(
+            volume_l < self.external_volume_l < math.inf,
+            "external_volume_l",
+            f"{self.external_volume_l:g} L outside cannot hold {volume_l:g} L",
+            "the water that it displaces: water volume and the volume of its wall, in litres",
+        )
 
 
 def need_working_pressure(cylinder: Cylinder, gauge_bar: float) -> None:
