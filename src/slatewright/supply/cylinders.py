@@ -97,12 +97,8 @@ class Cylinder:
             f"{working:g} bar is no working pressure",
             f"1 to {HIGHEST_WORKING_BAR:g} bar as stamped, such as 232; 3000 psi are 206.8 bar",
         )
-        need(
-            0.0 < mass_kg < math.inf,
-            "empty_mass_kg",
-            f"{mass_kg:g} kg is no mass",
-            "mass of the whole set without gas, in kilograms",
-        )
+        weighs = 0.0 < mass_kg < math.inf
+        need(weighs, "empty_mass_kg", f"{mass_kg:g} kg is no mass", "that of the set without gas")
         need(
             volume_l < self.external_volume_l < math.inf,
             "external_volume_l",
