@@ -26,6 +26,8 @@ def toml(value: object) -> str:
     """Return a default as TOML has it."""
     if value is None:
         return ""
+    if isinstance(value, bool):
+        return f"`{str(value).lower()}`"
     if isinstance(value, str):
         return f'`"{value}"`'
     return f"`{value:g}`"
@@ -38,8 +40,9 @@ def row(name: str, field: FieldInfo) -> str:
         default = "**needed**"
     else:
         default = toml(known["default"] if field.default is None else field.default)
-    words = choices(field.annotation)
-    bounds = ", ".join(f'`"{word}"`' for word in words) if words else range_text(field)
+    words = ("true", "false") if field.annotation is bool else choices(field.annotation)
+    mark = "" if field.annotation is bool else '"'
+    bounds = ", ".join(f"`{mark}{word}{mark}`" for word in words) if words else range_text(field)
     return f"| `{name}` | {known['unit']} | {default} | {bounds} | {field.description} |\n"
 
 

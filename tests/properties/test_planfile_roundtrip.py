@@ -30,6 +30,56 @@ def some(**entries):
     return st.fixed_dictionaries({}, optional=entries)
 
 
+def breathing(units):
+    rate, factor = ("l_per_min", 1.0) if units == "metric" else ("cuft_per_min", 1 / 28.0)
+    return {
+        f"rmv_swimming_{rate}": numbers(10 * factor, 30 * factor),
+        f"rmv_resting_{rate}": numbers(8 * factor, 30 * factor),
+        f"rmv_stressed_{rate}": numbers(31 * factor, 80 * factor),
+    }
+
+
+@st.composite
+def teams(draw, units, mixes):
+    """Draw what a team adds to a plan file: breathing, cylinders, sizes, partners, reserves."""
+    pressure = "pressure_bar" if units == "metric" else "pressure_psi"
+    fill, _ = draw(st.sampled_from([(10, 0), (200, 0)]))
+    partners = draw(st.lists(st.sampled_from(["Tove", "Casper", "A b'c"]), max_size=2, unique=True))
+    everyone = ["Mirren", *partners]
+    sizes = [
+        {"name": f"own {i}", "water_volume_l": draw(numbers(1, 40)), "working_bar": 300,
+         "material": "steel", "empty_mass_lb": draw(numbers(1, 100)), "external_volume_l": 60}
+        for i in range(draw(st.integers(0, 2)))
+    ]  # fmt: skip
+    cylinders = []
+    for mix in mixes:
+        if len(everyone) == 1 and draw(st.booleans()):
+            who = {}
+        else:
+            who = {"diver": everyone if len(everyone) > 1 else everyone[0]}
+        cylinder = {
+            "gas": mix,
+            "size": draw(st.sampled_from(["twin 12", *(size["name"] for size in sizes)])),
+            pressure: draw(numbers(fill, fill + 20)),
+            "label": f"the {mix}",
+            **who,
+        }
+        if draw(st.booleans()):
+            cylinder["place"] = draw(st.sampled_from(["back", "left", "right", "stage"]))
+        cylinders.append(cylinder)
+    fixed = st.fixed_dictionaries(breathing(units))
+    data = {
+        "diver": {"name": "Mirren", **draw(fixed)},
+        "size": sizes,
+        "cylinder": cylinders,
+        "partner": [{"name": name, **draw(fixed)} for name in partners],
+        "reserve": draw(
+            some(turn_rule=st.sampled_from(["thirds", "all usable"]), problem_min=numbers(0, 5))
+        ),
+    }
+    return {name: value for name, value in data.items() if value}
+
+
 @st.composite
 def plans(draw, units=None):
     """Draw the contents of a valid plan file."""
@@ -73,6 +123,10 @@ def plans(draw, units=None):
     }
     names = draw(st.lists(st.sampled_from(sorted(optional)), unique=True))
     data |= {name: draw(optional[name]) for name in names}
+    if draw(st.booleans()):
+        team = draw(teams(units, mixes))
+        data["diver"] = data.get("diver", {}) | team.pop("diver")
+        data |= team
     return data | {"gas": gases, "level": levels}
 
 

@@ -6,7 +6,10 @@ import math
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
-from slatewright.dive._plan_tables import LONGEST_MIN, PlanTables, Table
+from slatewright.dive._plan_base import LONGEST_MIN, OTHER_UNITS, Table, twin
+from slatewright.dive._plan_tables import PlanTables
+from slatewright.dive._plan_team import SizeTable
+from slatewright.dive._team_contradictions import TEAM_CHECKS
 from slatewright.dive._toml_faults import Fault
 from slatewright.dive.plan import Use
 from slatewright.physics.mixture import Mixture
@@ -19,7 +22,6 @@ if TYPE_CHECKING:
 
 _SLACK_MIN: Final = 1e-6
 _SLACK_LEVELS: Final = 1e-6
-_OTHER: Final = {UnitSystem.METRIC: ("ft", "m"), UnitSystem.IMPERIAL: ("m", "ft")}
 
 
 def contradictions(plan: PlanTables, unsound: frozenset[str] = frozenset()) -> Iterator[Fault]:
@@ -111,12 +113,14 @@ def _tables(plan: PlanTables) -> Iterator[tuple[KeyPath, Table]]:
 
 
 def _wrong_units(plan: PlanTables) -> Iterator[Fault]:
-    wrong, right = _OTHER[plan.units]
+    imperial = plan.units is UnitSystem.IMPERIAL
+    wrong = {metric if imperial else other for metric, (other, _) in OTHER_UNITS.items()}
     for path, table in _tables(plan):
+        if isinstance(table, SizeTable):
+            continue  # a cylinder is stamped in the units of its maker
         for name in table.model_fields_set:
-            parts = name.split("_")
-            if wrong in parts:
-                own = "_".join(right if part == wrong else part for part in parts)
+            own = twin(name)
+            if wrong & set(name.split("_")) and own in type(table).model_fields:
                 yield Fault(
                     (*path, name),
                     f"is a key of the other system: this file has units = '{plan.units}'",
@@ -353,4 +357,5 @@ _CHECKS: Final[tuple[tuple[frozenset[str], Callable[[PlanTables], Iterator[Fault
     (frozenset({"units", "water", "diver", "earlier", "carried"}), _adapted),
     (frozenset({"breaks", "gas"}), _breaks),
     (frozenset({"earlier", "carried"}), _one_past),
+    *TEAM_CHECKS,
 )

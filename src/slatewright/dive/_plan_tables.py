@@ -2,134 +2,63 @@
 
 Numbers stay in the file's own units, so that reading and writing lose nothing. A length has two
 keys, one that ends in ``_m`` and one in ``_ft``; the file's units say which of them it may use.
+What concerns cylinders and the team stands in `_plan_team`.
 """
 
 from __future__ import annotations
 
-import re
 from typing import Annotated, Final, Literal
 
-from pydantic import (
-    AfterValidator,
-    BaseModel,
-    BeforeValidator,
-    ConfigDict,
-    Field,
-    StringConstraints,
-)
+from pydantic import AfterValidator
 
 from slatewright.decompression.tissues import COMPARTMENTS
-from slatewright.dive._toml_faults import refusal
-from slatewright.dive._toml_keys import facts, key
-from slatewright.dive.plan import Use
-from slatewright.errors import InputError
+from slatewright.dive._plan_base import (
+    DEEPEST_FT,
+    DEEPEST_M,
+    LONGEST_MIN,
+    Mix,
+    Table,
+    Tensions,
+    Uses,
+    Words,
+    interval_min,
+    known_interval,
+)
+from slatewright.dive._plan_team import (
+    BreathingTable,
+    CylinderTable,
+    PartnerTable,
+    ReserveTable,
+    SizeTable,
+)
+from slatewright.dive._toml_keys import key
 from slatewright.physics.mixture import Mixture
-from slatewright.physics.units import UnitSystem, m_from_feet
+from slatewright.physics.units import UnitSystem
 from slatewright.physics.water import WaterKind
+
+__all__ = [
+    "LONGEST_MIN",
+    "SCHEMA",
+    "AscentTable",
+    "BreaksTable",
+    "CarriedTable",
+    "CylinderTable",
+    "DiverTable",
+    "EarlierTable",
+    "GasTable",
+    "LevelTable",
+    "ModelTable",
+    "PartnerTable",
+    "PlanTables",
+    "ReserveTable",
+    "SizeTable",
+    "Table",
+    "WaterTable",
+    "interval_min",
+]
 
 SCHEMA: Final = "slatewright/plan/1"
 """The first line of a plan file says which kind of file it is."""
-DEEPEST_M: Final = 200
-DEEPEST_FT: Final = 656
-LONGEST_MIN: Final = 1440
-_INTERVAL: Final = re.compile(r"(?:([0-9]{1,2})\s*d)?\s*(?:([0-9]{1,3}):([0-5][0-9]))?")
-_PRINTABLE: Final = r"^[^\x00-\x1f\x7f]*$"
-
-
-def _mixture(text: str) -> str:
-    try:
-        Mixture.parse(text)
-    except InputError as error:
-        raise refusal(error.what, error.right) from None
-    return text
-
-
-def _listed(value: object) -> object:
-    """Take one word for a list of one."""
-    if isinstance(value, str):
-        return (value,)
-    return tuple(value) if isinstance(value, list) else value
-
-
-def interval_min(text: str) -> int:
-    """Return the minutes of a surface interval.
-
-    Parameters
-    ----------
-    text
-        Hours and minutes, days before them if need be: ``3:30``, ``1 d 2:30``, ``2 d``.
-
-    Returns
-    -------
-    int
-        Minutes, at least 1 [min].
-
-    Raises
-    ------
-    InputError
-        If it is none of these.
-    """
-    match = _INTERVAL.fullmatch(text.strip())
-    days, hours, minutes = (int(part or 0) for part in match.groups()) if match else (0, 0, 0)
-    total_min = (days * 24 + hours) * 60 + minutes
-    if not total_min:
-        raise InputError(
-            f"'{text}' is no surface interval",
-            right='hours and minutes, with days if need be: "3:30", "1 d 2:30"',
-        )
-    return total_min
-
-
-def _interval(text: str) -> str:
-    try:
-        interval_min(text)
-    except InputError as error:
-        raise refusal(error.what, error.right) from None
-    return text
-
-
-def _sixteen(tensions: tuple[float, ...]) -> tuple[float, ...]:
-    if len(tensions) != COMPARTMENTS:
-        raise refusal(f"has {len(tensions)} entries", f"{COMPARTMENTS}, one a compartment")
-    return tensions
-
-
-Mix = Annotated[str, AfterValidator(_mixture)]
-Uses = Annotated[tuple[Annotated[Use, key("", "", strict=False)], ...], BeforeValidator(_listed)]
-Tension = Annotated[float, key("", "", unit="bar", ge=0, le=30)]
-Tensions = Annotated[tuple[Tension, ...], Field(strict=False), AfterValidator(_sixteen)]
-Words = Annotated[str, StringConstraints(min_length=1, max_length=120, pattern=_PRINTABLE)]
-
-
-class Table(BaseModel):
-    """A table of the file: no unknown keys, no guessing of types."""
-
-    model_config = ConfigDict(
-        frozen=True, extra="forbid", strict=True, allow_inf_nan=False, populate_by_name=True
-    )
-
-    def metres(self, name: str, units: UnitSystem) -> float | None:
-        """Return a length, or a rate, in metres.
-
-        Parameters
-        ----------
-        name
-            The key with ``{}`` where its unit stands, such as ``depth_{}``.
-        units
-            The units of the file.
-
-        Returns
-        -------
-        float or None
-            What is written or stands in for it; None if nothing does [m] or [m/min].
-        """
-        own = name.format("ft" if units is UnitSystem.IMPERIAL else "m")
-        value = getattr(self, own)
-        if value is None:
-            value = facts(type(self).model_fields[own])["default"]
-        if value is None or units is UnitSystem.METRIC:
-            return None if value is None else float(value)
-        return m_from_feet(float(value))
 
 
 class WaterTable(Table):
@@ -149,10 +78,23 @@ class WaterTable(Table):
         float | None,
         key("latitude, negative in the south; `teos10` needs it", "36", unit="deg", ge=-90, le=90),
     ] = None
+    temperature_c: Annotated[
+        float | None,
+        key(
+            "temperature of the water, for breathing and gauges; left out: 20 degrees Celsius",
+            "8",
+            unit="c",
+            ge=-2,
+            le=40,
+        ),
+    ] = None
+    temperature_f: Annotated[float | None, key("the same", "46", unit="f", ge=28, le=104)] = None
 
 
-class DiverTable(Table):
-    """``[diver]``: what the person accepts and does."""
+class DiverTable(BreathingTable):
+    """``[diver]``: what the person accepts, does and breathes."""
+
+    name: Annotated[Words, key("the person's name, for a team", '"Mirren"')] = "the diver"
 
     narcotic_limit_m: Annotated[
         float | None,
@@ -332,7 +274,7 @@ class EarlierTable(Table):
     plan: Annotated[Words, key("its plan file, beside this one", '"5-slope.toml"')]
     surface_interval: Annotated[
         str,
-        AfterValidator(_interval),
+        AfterValidator(known_interval),
         key("h:mm, with days before it if need be", '"3:30"'),
     ]
 
@@ -390,5 +332,18 @@ class PlanTables(Table):
         tuple[LevelTable, ...],
         key("stays", "[[level]] with depth and leave_at_min or stay_min", strict=False),
     ]
+    size: Annotated[
+        tuple[SizeTable, ...],
+        key("cylinders of one's own", '[[size]] with name = "my 12"', strict=False),
+    ] = ()
+    cylinder: Annotated[
+        tuple[CylinderTable, ...],
+        key("cylinders carried", "[[cylinder]] with gas, size and pressure", strict=False),
+    ] = ()
+    partner: Annotated[
+        tuple[PartnerTable, ...],
+        key("the others of the team", '[[partner]] with name = "Tove"', strict=False),
+    ] = ()
+    reserve: Annotated[ReserveTable, key("what the team keeps back", "[reserve]")] = ReserveTable()
     earlier: Annotated[EarlierTable | None, key("the dive before", "[earlier]")] = None
     carried: Annotated[CarriedTable | None, key("the same in figures", "[carried]")] = None

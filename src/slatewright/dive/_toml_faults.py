@@ -122,7 +122,7 @@ def file_error(faults: Iterable[Fault], text: str, path: Path | None) -> PlanFil
     found = sorted(((lines.line(fault.path), fault) for fault in faults), key=itemgetter(0))
 
     def error(line: int, fault: Fault, *others: PlanFileError) -> PlanFileError:
-        where = _where(fault.path)
+        where = where_of(fault.path)
         return PlanFileError(
             fault.what, where=where, right=fault.right, path=path, line=line, others=others
         )
@@ -130,7 +130,14 @@ def file_error(faults: Iterable[Fault], text: str, path: Path | None) -> PlanFil
     return error(*found[0], *(error(*rest) for rest in found[1:]))
 
 
-def _where(path: KeyPath) -> str:
+def where_of(path: KeyPath) -> str:
+    """Return the way to a key as a message has it, positions counted from 1.
+
+    Parameters
+    ----------
+    path
+        The way.
+    """
     parts = (f"[{part + 1}]" if isinstance(part, int) else f".{part}" for part in path)
     return "".join(parts).removeprefix(".")
 

@@ -22,6 +22,14 @@ UNIT_NOUNS: Final = {
     "m/min": "metres a minute",
     "ft/min": "feet a minute",
     "g/L": "grams a litre",
+    "L": "litres",
+    "cuft": "cubic feet",
+    "L/min": "litres a minute",
+    "cuft/min": "cubic feet a minute",
+    "psi": "psi",
+    "kg": "kilograms",
+    "lb": "pounds",
+    "f": "degrees Fahrenheit",
 }
 """How a message spells a unit."""
 

@@ -387,7 +387,8 @@ def write_plan_file(plan: PlanFile, original_text: str | None = None) -> str:
 
     data = plan.model_dump(mode="json", by_alias=True, exclude_unset=True, exclude_none=True)
     data = {"schema": data.pop("schema"), **data}
-    for gas in data["gas"]:
-        if len(gas["use"]) == 1:
-            gas["use"] = gas["use"][0]
+    for name, listed in (("gas", "use"), ("cylinder", "diver")):
+        for table in data.get(name, ()):
+            if len(table.get(listed, ())) == 1:
+                table[listed] = table[listed][0]
     return fresh(data) if original_text is None else merged(original_text, data)
