@@ -12,7 +12,7 @@ import numpy as np
 
 from slatewright.decompression._kernel import layout as kernel
 from slatewright.decompression.coefficients import coefficients
-from slatewright.decompression.ladder import AscentGas, Ladder
+from slatewright.decompression.ladder import NO_GAS, AscentGas, Ladder
 from slatewright.decompression.settings import LONGEST_ASCENT_MIN, AscentSettings, WholeMinutes
 from slatewright.decompression.tissues import COMPARTMENTS, WATER_VAPOUR_BAR, Tissues
 from slatewright.errors import InputError
@@ -47,7 +47,7 @@ class Scratch:
     Parameters
     ----------
     work
-        Shape (13, 32).
+        Shape (WORK_ROWS, 32).
     clock
         Flat.
     legs
@@ -71,7 +71,7 @@ def make_tables(
     Parameters
     ----------
     gases, ladders
-        At least one each; all ladders of one length.
+        At least one each; a ladder that is shorter than others has no gas below its foot.
     settings, water
         Model, ascent, pressure.
     last_level
@@ -80,10 +80,18 @@ def make_tables(
     if len(gases) > kernel.MOST_GASES:
         raise InputError(f"{len(gases)} gases are too many", right=f"{kernel.MOST_GASES} at most")
     return Tables(
-        rungs=np.array([[row.gas_at_level, row.pause_at_level] for row in ladders], np.int64),
+        rungs=_rungs(ladders),
         table=_table(settings, last_level),
         setup=_setup(gases, settings, water, last_level),
     )
+
+
+def _rungs(ladders: Sequence[Ladder]) -> kernel.I64:
+    levels = max(len(row.gas_at_level) for row in ladders)
+    rungs = np.full((len(ladders), 2, levels), NO_GAS, np.int64)
+    for i, row in enumerate(ladders):
+        rungs[i, :, : len(row.gas_at_level)] = row.gas_at_level, row.pause_at_level
+    return rungs
 
 
 def _rates_per_min(model: str) -> kernel.F64:
@@ -127,6 +135,7 @@ def _setup(
     rate_m_per_min, rise_min = _zones(settings, last_level)
     setup = np.zeros(kernel.SETUP_SIZE)
     setup[kernel.SURFACE_BAR] = water.surface_bar
+    setup[kernel.STEP_M] = settings.stop_step_m
     setup[kernel.STEP_BAR] = settings.stop_step_m * water.bar_per_m
     setup[kernel.VAPOUR_BAR] = WATER_VAPOUR_BAR
     setup[kernel.LAST_LEVEL] = last_level

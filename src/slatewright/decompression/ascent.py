@@ -2,59 +2,27 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 
+from slatewright.decompression import _checks as checks
+from slatewright.decompression._checks import DEEPEST_M
 from slatewright.decompression._kernel import layout as kernel
 from slatewright.decompression._kernel.solve import solve
+from slatewright.decompression._legs import MOST_LEGS, leg_of
 from slatewright.decompression._tables import flat, make_scratch, make_tables, tissues_of
-from slatewright.decompression.ladder import NEAR_M, AscentGas, Ladder, last_level_from
-from slatewright.decompression.leg import Leg, LegKind
-from slatewright.decompression.settings import LONGEST_ASCENT_MIN, AscentSettings
+from slatewright.decompression.ladder import AscentGas, Ladder, last_level_from
+from slatewright.decompression.leg import Leg
+from slatewright.decompression.outcome import Outcome, refusal
+from slatewright.decompression.planned import PlannedLeg, planned_rows
+from slatewright.decompression.settings import AscentSettings
 from slatewright.decompression.tissues import Tissues
-from slatewright.errors import NoSafeAnswer, Reason
+from slatewright.errors import NoSafeAnswer
 from slatewright.physics.water import Water
 
-_MOST_LEGS: Final = 2048
-_KINDS: Final = {
-    kernel.DESCENT: LegKind.DESCENT,
-    kernel.BOTTOM: LegKind.BOTTOM,
-    kernel.ASCENT: LegKind.ASCENT,
-    kernel.STOP: LegKind.STOP,
-    kernel.SWITCH: LegKind.STOP,
-    kernel.PAUSE: LegKind.STOP,
-}
-_CODES: Final = {LegKind.DESCENT: 0.0, LegKind.BOTTOM: 1.0, LegKind.ASCENT: 2.0, LegKind.STOP: 3.0}
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedLeg:
-    """A leg that the person asked for.
-
-    Parameters
-    ----------
-    kind
-        Descent, bottom, ascent, or stop (for the minutes of a change of gas).
-    from_m, to_m
-        Depth at its start and end [m].
-    minutes
-        Its length, above zero [min].
-    gas
-        Index of the gas breathed.
-    switching
-        True for the minutes of a change of gas.
-    """
-
-    kind: LegKind
-    from_m: float
-    to_m: float
-    minutes: float
-    gas: int
-    switching: bool = False
+__all__ = ["PlannedLeg", "Solution", "solve_ascent", "solve_dive"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,18 +35,16 @@ class Solution:
         From the start to the surface, contiguous.
     first_stop_m
         The first stop [m], None if there is none.
+    runtime_min
+        Run time at the surface [min].
     end
         Tensions on surfacing.
     """
 
     legs: tuple[Leg, ...]
     first_stop_m: float | None
+    runtime_min: float
     end: Tissues
-
-    @property
-    def runtime_min(self) -> float:
-        """Run time at the surface [min]."""
-        return self.legs[-1].end_min if self.legs else 0.0
 
 
 def solve_dive(
@@ -113,15 +79,11 @@ def solve_dive(
     ------
     NoSafeAnswer
         If the obligation does not end within 24 h, or a ceiling lies below the first level.
+    InputError
+        If a number is out of range, or the ladder has no gas somewhere on the way.
     """
-    rows = np.array(
-        [
-            [_CODES[leg.kind] if not leg.switching else float(kernel.SWITCH),
-             leg.from_m / settings.stop_step_m, leg.to_m / settings.stop_step_m,
-             leg.minutes, float(leg.gas)]
-            for leg in planned
-        ]
-    )  # fmt: skip
+    rows = planned_rows(planned)
+    checks.check_planned(rows[np.newaxis], DEEPEST_M, len(gases))
     last = planned[-1]
     return _solve(rows, last.to_m, 0.0, last.gas, gases, rungs, settings, water, start)
 
@@ -156,9 +118,11 @@ def solve_ascent(
 
     Raises
     ------
-    NoSafeAnswer
+    NoSafeAnswer, InputError
         As for `solve_dive`.
     """
+    checks.check_moments(np.array([from_m]), np.array([start_min]), DEEPEST_M)
+    checks.check_index("a gas", np.array([gas], np.float64), len(gases))
     none = np.zeros((0, 5))
     return _solve(none, from_m, start_min, gas, gases, rungs, settings, water, tissues)
 
@@ -174,11 +138,13 @@ def _solve(  # noqa: PLR0913 - the joint to the kernel, one argument each
     water: Water,
     start: Tissues,
 ) -> Solution:
-    last_level = last_level_from(from_m, settings)
-    tables = make_tables(gases, [rungs], settings, water, last_level)
-    scratch = make_scratch(_MOST_LEGS)
+    tables = make_tables(gases, [rungs], settings, water, last_level_from(from_m, settings))
+    scratch = make_scratch(MOST_LEGS)
     scratch.work[kernel.TENSION] = flat(start)
-    status, first_stop, _ = solve(
+    checks.check_gases(gases, tables.rungs)
+    checks.check_start(scratch.work[[kernel.TENSION]])
+    checks.check_ladders(np.array([from_m]), np.zeros(1, np.int64), tables.rungs, settings)
+    status, first_stop, runtime_min = solve(
         rows,
         from_m / settings.stop_step_m,
         float(start_min),
@@ -193,50 +159,14 @@ def _solve(  # noqa: PLR0913 - the joint to the kernel, one argument each
         scratch.legs,
     )
     if status != kernel.OK:
-        raise NoSafeAnswer(_reason(status, settings))
+        raise NoSafeAnswer(refusal(Outcome(status), settings, MOST_LEGS))
     step_m = settings.stop_step_m
-    count = int(scratch.clock[kernel.LEG_COUNT])
-    legs = tuple(_leg(row, gases, step_m) for row in scratch.legs[:count].tolist())
+    rows = scratch.legs[: int(scratch.clock[kernel.LEG_COUNT])]
+    rows[:, 1:3] *= step_m
+    legs = tuple(leg_of(row, gases) for row in rows.tolist())
     return Solution(
-        legs, first_stop * step_m if first_stop else None, tissues_of(scratch.work[kernel.TENSION])
-    )
-
-
-def _leg(row: list[float], gases: Sequence[AscentGas], step_m: float) -> Leg:
-    code, from_level, to_level, start_min, minutes, index = row
-    gas = gases[int(index)]
-    return Leg(
-        kind=_KINDS[int(code)],
-        from_m=_tidy(from_level * step_m),
-        to_m=_tidy(to_level * step_m),
-        start_min=start_min,
-        minutes=minutes,
-        gas=gas.mix,
-        setpoint_bar=gas.setpoint_bar,
-        switching=int(code) == kernel.SWITCH,
-        pause=int(code) == kernel.PAUSE,
-    )
-
-
-def _tidy(depth_m: float) -> float:
-    """Return a depth without the last digits that counting in steps has cost."""
-    near = round(depth_m, 6)
-    return near if math.isclose(near, depth_m, abs_tol=NEAR_M) else depth_m
-
-
-def _reason(status: int, settings: AscentSettings) -> Reason:
-    if status == kernel.TOO_LONG:
-        return Reason(
-            f"the obligation does not end within {LONGEST_ASCENT_MIN / 60:.0f} h of ascent",
-            "less time at depth, a richer decompression gas, or a wider gradient "
-            f"than {settings.gradient_low * 100:.0f}/{settings.gradient_high * 100:.0f}",
-        )
-    if status == kernel.CEILING:
-        return Reason(
-            "the ceiling lies below the first level that can be reached from the last depth",
-            "end the bottom phase deeper, or earlier",
-        )
-    return Reason(
-        f"the schedule has more than {_MOST_LEGS} legs",
-        "longer spells between breaks from oxygen, or a larger stop step",
+        legs=legs,
+        first_stop_m=first_stop * step_m if first_stop else None,
+        runtime_min=runtime_min,
+        end=tissues_of(scratch.work[kernel.TENSION]),
     )

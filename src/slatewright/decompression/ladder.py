@@ -58,6 +58,29 @@ class Ladder:
     pause_at_level: tuple[int, ...]
 
 
+class NothingToBreathe(NoSafeAnswer):
+    """On a stretch of the way up nothing at hand may be breathed.
+
+    Parameters
+    ----------
+    gases
+        What is at hand.
+    from_m, to_m
+        The stretch, deeper end first [m].
+    off_level
+        True if it begins where the ascent does, below the first level, and only the gas in the
+        mouth can be breathed there.
+    """
+
+    def __init__(
+        self, gases: Sequence[AscentGas], from_m: float, to_m: float, *, off_level: bool = False
+    ) -> None:
+        self.from_m = from_m
+        self.to_m = to_m
+        self.off_level = off_level
+        super().__init__(_gap(gases, from_m, to_m))
+
+
 def level_above(level: int, last_level: int) -> int:
     """Return the next level on the way up.
 
@@ -113,11 +136,13 @@ def ladder(
     Returns
     -------
     Ladder
-        With entries from the surface to the level at or above the start.
+        With entries from the surface to the level at or above the start. Levels above the last
+        stop, which only an ascent from there sees, bear the gas from there to the surface, -1 if
+        there is none.
 
     Raises
     ------
-    NoSafeAnswer
+    NothingToBreathe
         If there is a stretch on which nothing at hand may be breathed.
     """
     step_m = settings.stop_step_m
@@ -134,28 +159,43 @@ def ladder(
         above = level_above(level, last)
         mouth = _richest(gases, mouth, level * step_m, above * step_m)
         chosen[level] = mouth
-        if pause_gas is not None and mouth in pause_from:
-            lean = gases[pause_gas]
-            if _breathable(lean, level * step_m, above * step_m):
-                pauses[level] = pause_gas
         level = above
+    for level in range(1, min(last, top + 1)):
+        if any(breathable(gas, level * step_m, 0.0) for gas in gases):
+            chosen[level] = _richest(gases, start_gas, level * step_m, 0.0)
+    if pause_gas is not None:
+        for level in range(1, top + 1):
+            above_m = level_above(level, last) * step_m
+            if chosen[level] in pause_from and breathable(
+                gases[pause_gas], level * step_m, above_m
+            ):
+                pauses[level] = pause_gas
     return Ladder(tuple(chosen), tuple(pauses))
 
 
-def _breathable(gas: AscentGas, from_m: float, to_m: float) -> bool:
+def breathable(gas: AscentGas, from_m: float, to_m: float) -> bool:
+    """Return whether a gas may be breathed from one depth up to another.
+
+    Parameters
+    ----------
+    gas
+        The gas.
+    from_m, to_m
+        The deeper and the shallower depth [m].
+    """
     return gas.deepest_m >= from_m - NEAR_M and gas.shallowest_m <= to_m + NEAR_M
 
 
 def _richest(gases: Sequence[AscentGas], mouth: int, from_m: float, to_m: float) -> int:
-    fit = [i for i, gas in enumerate(gases) if _breathable(gas, from_m, to_m)]
+    fit = [i for i, gas in enumerate(gases) if breathable(gas, from_m, to_m)]
     if not fit:
-        raise NoSafeAnswer(_gap(gases, from_m, to_m))
+        raise NothingToBreathe(gases, from_m, to_m)
     return min(fit, key=lambda i: (-gases[i].mix.o2, i != mouth, i))
 
 
 def _must_reach(gas: AscentGas, from_m: float, to_m: float) -> None:
     if gas.shallowest_m > to_m + NEAR_M:
-        raise NoSafeAnswer(_gap([gas], from_m, to_m))
+        raise NothingToBreathe([gas], from_m, to_m, off_level=True)
 
 
 def _gap(gases: Sequence[AscentGas], from_m: float, to_m: float) -> Reason:

@@ -55,9 +55,18 @@ WARM: Final = is_warm(CACHE)
 if CACHE is not None:
     os.environ["NUMBA_CACHE_DIR"] = str(CACHE)
 
-from numba import njit  # noqa: E402 - the folder is named before numba looks for it
+from numba import config, njit  # noqa: E402 - the folder is named before numba looks for it
+
+if CACHE is not None:
+    vars(config)["CACHE_DIR"] = str(CACHE)  # for the case that someone imported numba before us
 
 _F = TypeVar("_F", bound=Callable[..., object])
+_OPTIONS: Final[dict[str, Any]] = {
+    "cache": CACHE is not None,
+    "error_model": "numpy",
+    "nogil": True,
+    "_nrt": False,
+}
 
 
 def compiled(function: _F) -> _F:
@@ -72,5 +81,18 @@ def compiled(function: _F) -> _F:
     function
         A plain function of numbers and flat arrays.
     """
-    options: dict[str, Any] = {"cache": CACHE is not None, "error_model": "numpy", "_nrt": False}
-    return cast("_F", njit(nogil=True, **options)(function))
+    return cast("_F", njit(**_OPTIONS)(function))
+
+
+def inlined(function: _F) -> _F:
+    """Compile a function, and copy it into its callers.
+
+    For the short functions that every level of an ascent calls: to hand four arrays on costs more
+    than what they do with them. For all others the copies would only cost compilation.
+
+    Parameters
+    ----------
+    function
+        As for `compiled`.
+    """
+    return cast("_F", njit(forceinline=True, **_OPTIONS)(function))

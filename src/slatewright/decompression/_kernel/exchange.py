@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from slatewright.decompression._kernel.compiler import compiled
+from slatewright.decompression._kernel.compiler import compiled, inlined
 from slatewright.decompression._kernel.layout import (
     F64,
     GAS_HE,
@@ -105,17 +105,14 @@ def level_above(level: int, setup: F64) -> int:
     return 0 if level <= setup[LAST_LEVEL] else level - 1
 
 
-@compiled
+@inlined
 def known_row(minutes: float, table: F64, work: F64, clock: F64) -> int:
     """Return the row after KNOWN that holds exp(-k t) for a time, worked out if it is not there."""
-    for row in range(KNOWN_TIMES):
-        if clock[KNOWN_MIN + row] == minutes:
-            return row
-    # the place follows from the time itself, so that a thread's few times keep theirs
-    row = int(minutes * 8191.0) & (KNOWN_TIMES - 1)
-    clock[KNOWN_MIN + row] = minutes
-    for k in range(table.shape[1]):
-        work[KNOWN + row, k] = math.exp(-table[RATE, k] * minutes)
+    row = int(minutes * 1000.0) % KNOWN_TIMES
+    if clock[KNOWN_MIN + row] != minutes:
+        clock[KNOWN_MIN + row] = minutes
+        for k in range(table.shape[1]):
+            work[KNOWN + row, k] = math.exp(-table[RATE, k] * minutes)
     return row
 
 

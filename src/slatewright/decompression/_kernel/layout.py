@@ -79,6 +79,7 @@ PAUSE_MIN: Final = 7
 PAUSE_COUNTED: Final = 8  # 1: a break earns decompression; 0: it only costs time
 RISE_MIN: Final = 9  # one for each zone: time of the ascent to the next level
 RISE_BAR_PER_MIN: Final = 12  # one for each zone, negative
+STEP_M: Final = 15
 MOST_GASES: Final = 16
 GAS_O2: Final = 16  # one for each gas, as the next three
 GAS_HE: Final = 32
@@ -93,7 +94,7 @@ AMPLITUDE: Final = 2
 EXCESS: Final = 3
 HELD: Final = 4
 KNOWN: Final = 5
-KNOWN_TIMES: Final = 8
+KNOWN_TIMES: Final = 61  # a prime: a time's place follows from its thousandths of a minute
 WORK_ROWS: Final = KNOWN + KNOWN_TIMES
 
 # numbers of clock

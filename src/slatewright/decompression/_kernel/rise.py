@@ -13,7 +13,7 @@ from slatewright.decompression._kernel.clock import (
     stay,
     wait_to_whole_min,
 )
-from slatewright.decompression._kernel.compiler import compiled
+from slatewright.decompression._kernel.compiler import compiled, inlined
 from slatewright.decompression._kernel.exchange import (
     ambient_bar,
     gradient_at,
@@ -79,7 +79,7 @@ def change_gas(
     clock[ON_MIN] = 0.0
 
 
-@compiled
+@inlined
 def go_up(
     level: int,
     zone: int,
@@ -100,7 +100,7 @@ def go_up(
     pass_time(setup[RISE_MIN + zone], clock)
 
 
-@compiled
+@inlined
 def pass_level(
     level: int,
     gas: int,
@@ -165,7 +165,7 @@ def spell_minutes(pausing: bool, pause_gas: int, wait_min: float, setup: F64, cl
     return max(0, math.floor(left_min + SAME_MINUTE))
 
 
-@compiled
+@inlined
 def hold_stop(
     level: int,
     gas: int,

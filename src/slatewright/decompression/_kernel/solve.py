@@ -27,6 +27,7 @@ from slatewright.decompression._kernel.layout import (
     OK,
     RISE_BAR_PER_MIN,
     SAME_MINUTE,
+    STEP_M,
     STOP,
     TENSION,
     TO_FIRST_STOP,
@@ -43,20 +44,22 @@ from slatewright.decompression._kernel.rise import (
 def follow_legs(planned: F64, table: F64, setup: F64, work: F64, clock: F64, legs: F64) -> float:
     """Bring a diver through the planned legs, in place; return the run time [min].
 
-    planned : (legs, 5), kind, from and to [levels, not whole], minutes, gas; minutes 0 is padding
+    planned : (legs, 5), kind, from and to [m], minutes, gas; minutes 0 is padding
     """
     now_min = 0.0
     for row in range(planned.shape[0]):
         minutes = planned[row, 3]
         gas = int(planned[row, 4])
         if minutes > 0.0:
-            from_bar = ambient_bar(planned[row, 1], setup)
-            to_bar = ambient_bar(planned[row, 2], setup)
+            from_level = planned[row, 1] / setup[STEP_M]
+            to_level = planned[row, 2] / setup[STEP_M]
+            from_bar = ambient_bar(from_level, setup)
+            to_bar = ambient_bar(to_level, setup)
             load_leg(from_bar, to_bar, minutes, gas, table, setup, work, clock)
             note_leg(
                 planned[row, 0],
-                planned[row, 1],
-                planned[row, 2],
+                from_level,
+                to_level,
                 now_min,
                 minutes,
                 gas,
@@ -66,6 +69,16 @@ def follow_legs(planned: F64, table: F64, setup: F64, work: F64, clock: F64, leg
             now_min += minutes
     whole_min = math.floor(now_min + 0.5)
     return whole_min if abs(now_min - whole_min) < SAME_MINUTE else now_min
+
+
+@compiled
+def planned_count(planned: F64) -> int:
+    """Return the number of planned legs, padding left out."""
+    count = 0
+    for row in range(planned.shape[0]):
+        if planned[row, 3] > 0.0:
+            count += 1
+    return count
 
 
 @compiled
@@ -186,25 +199,33 @@ def solve_many(
     surfaced_min: F64,
     status: I64,
     end_bar: F64,
-    first: int,
-    last: int,
+    kept: I64,
+    kept_legs: F64,
+    dives: I64,
 ) -> None:
-    """Solve dives first .. last - 1 of a batch of n; the results are written in place.
+    """Solve some dives of a batch of n, by their numbers; the results are written in place.
 
     Inputs with one row serve all dives. With m planned legs and s levels:
 
     start_bar : (n or 1, 32); planned : (n or 1, m, 5); depth, start_min, gas, ladder, low, high :
     (n or 1,), as for `solve`; ladder is the row of rungs
-    stop_min : (n, s), minutes at each level, changes of gas and breaks included, in place
+    stop_min : (n, s), minutes at each level after the planned legs, changes of gas and breaks
+    included, in place
     first_stop, surfaced_min, status : (n,), in place
     end_bar : (n or 0, 32), tensions on surfacing, in place; (0, 32) if they are not wanted
+    kept, kept_legs : (n or 0,) and (n or 0, most, 6), how many legs each dive has and what they
+    are, depths in metres, in place; none if they are not wanted
+    dives : (some,), which dives are solved
     """
-    for dive in range(first, last):
+    for dive in dives:
         diver = dive if start_bar.shape[0] > 1 else 0
         for k in range(table.shape[1]):
             work[TENSION, k] = start_bar[diver, k]
+        if kept.shape[0] > 0:
+            legs = kept_legs[dive]
+        way = planned[dive if planned.shape[0] > 1 else 0]
         code, stop, end_min = solve(
-            planned[dive if planned.shape[0] > 1 else 0],
+            way,
             depth[dive if depth.shape[0] > 1 else 0],
             start_min[dive if start_min.shape[0] > 1 else 0],
             gas[dive if gas.shape[0] > 1 else 0],
@@ -220,9 +241,14 @@ def solve_many(
         status[dive] = code
         first_stop[dive] = stop
         surfaced_min[dive] = end_min
-        for row in range(min(int(clock[LEG_COUNT]), legs.shape[0])):
+        for row in range(planned_count(way), min(int(clock[LEG_COUNT]), legs.shape[0])):
             if legs[row, 0] >= STOP:
                 stop_min[dive, int(legs[row, 1])] += legs[row, 4]
         if end_bar.shape[0] > 0:
             for k in range(table.shape[1]):
                 end_bar[dive, k] = work[TENSION, k]
+        if kept.shape[0] > 0:
+            kept[dive] = int(clock[LEG_COUNT])
+            for row in range(min(kept[dive], legs.shape[0])):
+                legs[row, 1] *= setup[STEP_M]
+                legs[row, 2] *= setup[STEP_M]

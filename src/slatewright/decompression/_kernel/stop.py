@@ -11,7 +11,7 @@ result is that of walking every minute with every compartment.
 
 from __future__ import annotations
 
-from slatewright.decompression._kernel.compiler import compiled
+from slatewright.decompression._kernel.compiler import compiled, inlined
 from slatewright.decompression._kernel.exchange import (
     ambient_bar,
     excess_bar,
@@ -47,7 +47,7 @@ from slatewright.decompression._kernel.layout import (
 )
 
 
-@compiled
+@inlined
 def prepare_stop(
     level: int, zone: int, wait_min: float, gas: int, table: F64, setup: F64, work: F64, clock: F64
 ) -> None:
@@ -110,7 +110,7 @@ def prepare_stop_on_loop(
         work[TENSION, k] = work[HELD, k]
 
 
-@compiled
+@inlined
 def worst_over_line(minute: int, above_bar: float, gradient: float, table: F64, work: F64) -> int:
     """Return the compartment farthest over its line on arrival after a minute, -1 for none."""
     over = 0
@@ -166,7 +166,7 @@ def walk_one(
     return NEVER
 
 
-@compiled
+@inlined
 def first_minute(
     leader: int, last_minute: int, above_bar: float, gradient: float, table: F64, work: F64
 ) -> tuple[int, int]:
