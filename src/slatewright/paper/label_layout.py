@@ -7,11 +7,15 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
+from slatewright.paper.letter_widths import text_width_em
+
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-_WIDEST_CHARACTER_EM: Final = 0.66
-"""A safe measure of the typeface: words and figures in bold average less [em]."""
+_ROOM_PX: Final = 2.0
+"""Air beside a line of text [px]."""
+_SET_WIDER: Final = 1.03
+"""What a renderer may set a line wider by than the sum of its letters [-]."""
 _LINE_EM: Final = 1.2
 _SAMPLE_PX: Final = 3.0
 
@@ -117,7 +121,7 @@ def text_size_px(text: str, font_px: float) -> tuple[float, float]:
     tuple[float, float]
         Width and height [px].
     """
-    return len(text) * _WIDEST_CHARACTER_EM * font_px, _LINE_EM * font_px
+    return text_width_em(text) * font_px * _SET_WIDER + _ROOM_PX, _LINE_EM * font_px
 
 
 def places_around(
@@ -171,11 +175,14 @@ class Sheet:
         Boxes that nothing may touch.
     avoided
         Boxes that a label touches only if it finds no better place.
+    breaking
+        Those of them that are drawn broken behind a label.
     """
 
     bounds: Box
     taken: list[Box] = field(default_factory=list)
     avoided: list[Box] = field(default_factory=list)
+    breaking: list[Box] = field(default_factory=list)
 
     def draw_line(
         self, points_px: Sequence[tuple[float, float]], pen_px: float, *, faint: bool = False
@@ -196,9 +203,25 @@ class Sheet:
             samples = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / _SAMPLE_PX))
             for index in range(samples + 1):
                 share = index / samples
-                boxes.append(
-                    Box.around(x0 + share * (x1 - x0), y0 + share * (y1 - y0), pen_px, pen_px)
-                )
+                box = Box.around(x0 + share * (x1 - x0), y0 + share * (y1 - y0), pen_px, pen_px)
+                boxes.append(box)
+                if faint:
+                    self.breaking.append(box)
+
+    def breaks_line(self, box: Box) -> bool:
+        """Tell whether a faint line runs behind a box, so that it is to be drawn broken there.
+
+        Parameters
+        ----------
+        box
+            The box.
+
+        Returns
+        -------
+        bool
+            True if one does.
+        """
+        return any(box.meets(other) for other in self.breaking)
 
     def is_free(self, box: Box) -> bool:
         """Tell whether a box lies within bounds and touches nothing.

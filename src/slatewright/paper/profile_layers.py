@@ -10,7 +10,7 @@ from slatewright.paper import theme
 
 if TYPE_CHECKING:
     from slatewright.paper.profile_frame import Frame
-    from slatewright.paper.profile_sheet import ProfileSheet
+    from slatewright.paper.profile_parts import ProfileSheet
 
 _CIRCLE: Final = "M1,0A1,1,0,1,1,-1,0A1,1,0,1,1,1,0Z"
 _PEN_PX: Final = 3.2
@@ -285,7 +285,21 @@ def _hazards(pen: Pen, sheet: ProfileSheet) -> list[Any]:
 
 
 def _words(pen: Pen, sheet: ProfileSheet) -> list[Any]:
-    layers = []
+    broken = [w for w in sheet.words if w.over_line]
+    layers = [
+        pen.chart([pen.at(word.x_px, word.y_px) | {"text": word.text}])
+        .mark_text(
+            baseline="middle",
+            align="center",
+            **STYLES[word.style] | {"color": theme.PAPER},
+            stroke=theme.PAPER,
+            strokeWidth=4.0,
+            strokeJoin="round",
+            opacity=0.75,
+        )
+        .encode(x=pen.x(), y=pen.y(), text="text:N")
+        for word in broken
+    ]
     for style, look in STYLES.items():
         rows = [pen.at(w.x_px, w.y_px) | {"text": w.text} for w in sheet.words if w.style == style]
         if rows:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import TYPE_CHECKING, Final
 
@@ -10,6 +10,7 @@ from slatewright.decompression.leg import LegKind
 from slatewright.dive.hazard import Severity
 from slatewright.paper.label_layout import Box, Sheet, places_around, text_size_px
 from slatewright.paper.profile_frame import LEFT_PX, RIGHT_PX, TOP_PX, Frame
+from slatewright.paper.profile_parts import Mark, ProfileSheet, Ring, Stretch, Words
 from slatewright.paper.reading import depth_text, in_depth_unit, minutes_up
 from slatewright.paper.theme import gas_marks, mixture_name
 
@@ -35,109 +36,13 @@ _SAME_DEPTH_M: Final = 1e-6
 _ABOVE: Final = "above the ceiling"
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
-    """A line of text.
-
-    Parameters
-    ----------
-    style
-        Its style on the chart: gas, sounding, small, level, caution, shore.
-    text
-        The text.
-    x_px, y_px
-        Its centre, from the corner where surface and time zero meet [px].
-    """
-
-    style: str
-    text: str
-    x_px: float
-    y_px: float
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """A gas mark where a gas begins.
-
-    Parameters
-    ----------
-    letter
-        The letter of the gas.
-    x_px, y_px
-        Its centre [px].
-    """
-
-    letter: str
-    x_px: float
-    y_px: float
-
-
-@dataclass(frozen=True, slots=True)
-class Ring:
-    """A ring round a hazard.
-
-    Parameters
-    ----------
-    severity
-        The worst of the hazards within it.
-    x_px, y_px
-        Its centre [px].
-    """
-
-    severity: Severity
-    x_px: float
-    y_px: float
-
-
-@dataclass(frozen=True, slots=True)
-class Stretch:
-    """A part of the profile on one gas.
-
-    Parameters
-    ----------
-    letter
-        The letter of the gas.
-    points
-        Run time [min] and depth [m or ft] of its corners.
-    """
-
-    letter: str
-    points: tuple[tuple[float, float], ...]
-
-
-@dataclass(slots=True)
-class ProfileSheet:
-    """A profile, ready to be drawn.
-
-    Parameters
-    ----------
-    frame
-        The plotting area.
-    marks
-        The mark of each gas.
-    stretches
-        The profile, gas by gas.
-    ceiling
-        Run time [min] and depth [m or ft] of the ceiling, never above the surface.
-    words, gas_starts, rings
-        What is written and marked.
-    """
-
-    frame: Frame
-    marks: dict[Mixture, GasMark]
-    stretches: list[Stretch]
-    ceiling: list[tuple[float, float]]
-    words: list[Words] = field(default_factory=list)
-    gas_starts: list[Mark] = field(default_factory=list)
-    rings: list[Ring] = field(default_factory=list)
-
-
 def profile_sheet(schedule: Schedule, frame: Frame) -> ProfileSheet:
     """Work out the drawing of a profile.
 
     Labels are set in the order of what matters: changes of gas, levels, the first and the last
-    stop, hazards, the other stops from the longest. One that
-    finds no free place is left out; the line itself and the slate still say it.
+    stop, hazards, the other stops from the longest. One that finds no free place is left out; the
+    line itself and the slate still say it. A hazard at a level is named beneath its ring if there
+    is room, before the level's own label, which can move along.
 
     Parameters
     ----------
@@ -154,8 +59,9 @@ def profile_sheet(schedule: Schedule, frame: Frame) -> ProfileSheet:
     legs = [leg for leg in schedule.legs if leg.kind is not LegKind.SURFACE]
     drawing = _Drawing(schedule, legs, frame)
     drawing.mark_gases()
-    drawing.label_levels()
     drawing.ring_hazards()
+    drawing.name_hazards_beneath()
+    drawing.label_levels()
     drawing.label_outer_stops()
     drawing.name_hazards()
     drawing.label_stops()
@@ -181,6 +87,7 @@ class _Drawing:
         self.units = schedule.plan.units
         self.frame = frame
         self.rings: list[tuple[Box, list[Hazard]]] = []
+        self.named: set[int] = set()
         marks = gas_marks([gas.mix for gas in schedule.plan.gases] + [leg.gas for leg in legs])
         ceiling = [
             (at_min, max(0.0, in_depth_unit(ceiling_m, self.units)))
@@ -190,6 +97,10 @@ class _Drawing:
         self.taken = Sheet(
             Box(-LEFT_PX / 2, -TOP_PX * 0.45, frame.width_px + RIGHT_PX, frame.height_px - 3.0)
         )
+        # the numerals of the depth axis
+        self.taken.taken.append(Box(-LEFT_PX, 0.0, -2.0, frame.height_px))
+        # the paper beside the water
+        self.taken.taken.append(Box(frame.width_px, 0.0, 2 * frame.width_px, frame.height_px))
         for stretch in self.sheet.stretches:
             points = [(frame.x_px(at_min), frame.y_px(depth)) for at_min, depth in stretch.points]
             self.taken.draw_line(points, _LINE_ROOM_PX)
@@ -221,7 +132,8 @@ class _Drawing:
     def _write(self, style: str, text: str, places: Sequence[Box]) -> bool:
         box = self.taken.place(places)
         if box is not None:
-            self.sheet.words.append(Words(style, text, box.x_px, box.y_px))
+            over_line = self.taken.breaks_line(box)
+            self.sheet.words.append(Words(style, text, box.x_px, box.y_px, over_line))
         return box is not None
 
     def mark_gases(self) -> None:
@@ -236,8 +148,13 @@ class _Drawing:
         for leg, in_breaks in starts:
             box = Box.around(*self._place_px(leg.start_min, leg.from_m), *(2 * (2.3 * MARK_PX,)))
             if any(box.meets(other) for *_, other in marked):
-                continue  # breaks that follow so closely that marks would cover each other
+                # marks would cover each other: the pattern tells, and no break is marked without
+                # the gas that follows it
+                if marked[-1][0].pause:
+                    marked.pop()
+                continue
             marked.append((leg, in_breaks, box))
+        for leg, _, box in marked:
             letter = self.sheet.marks[leg.gas].letter
             self.sheet.gas_starts.append(Mark(letter, box.x_px, box.y_px))
         self.taken.taken.extend(box for *_, box in marked)
@@ -259,18 +176,27 @@ class _Drawing:
             x_px, y_px = self._place_px((leg.start_min + leg.end_min) / 2, leg.to_m)
             depth = f"{depth_text(leg.to_m, self.units)} {self.units.depth_unit}"
             size_px = text_size_px(depth, LEVEL_FONT_PX)
-            places = places_around(x_px, y_px, size_px, 8.0, "S SE SW")
+            places = [
+                place
+                for along_px in (0.0, 12.0, -12.0, 24.0, -24.0, 36.0, 48.0, 60.0)
+                for place in places_around(x_px + along_px, y_px, size_px, 8.0, "S")
+            ]
             if self._write("level", depth, places):
                 below = self.sheet.words[-1]
                 until = f"until {leg.end_min:g} min"
-                beneath = (below.x_px, below.y_px + size_px[1] / 2)
+                foot_px = below.y_px + size_px[1] / 2
                 size_px = text_size_px(until, SMALL_FONT_PX)
-                self._write("small", until, places_around(*beneath, size_px, 0.0, "S"))
+                places = [
+                    place
+                    for along_px in (0.0, 8.0, -8.0, 16.0, -16.0, 24.0)
+                    for place in places_around(below.x_px + along_px, foot_px, size_px, 0.0, "S")
+                ]
+                self._write("small", until, places)
         end = self.legs[-1]
         x_px, y_px = self._place_px(end.end_min, 0.0)
         text = f"surface {minutes_up(end.end_min)} min"
         width_px, height_px = text_size_px(text, SMALL_FONT_PX)
-        right_px = self.frame.width_px + RIGHT_PX - 4.0
+        right_px = self.frame.width_px
         place = Box(right_px - width_px, y_px - 8.0 - height_px, right_px, y_px - 8.0)
         self._write("small", text, [place])
 
@@ -290,23 +216,42 @@ class _Drawing:
             danger = any(hazard.severity is Severity.DANGER for hazard in members)
             severity = Severity.DANGER if danger else Severity.WARNING
             self.sheet.rings.append(Ring(severity, box.x_px, box.y_px))
-            size_px = 2.0 * RING_PX
-            self.taken.taken.append(Box.around(box.x_px, box.y_px, size_px, size_px))
+            # narrower than the ring is wide, so that a label may stand at its shoulder
+            for half_px in (RING_PX, 0.72 * RING_PX):
+                other_px = RING_PX * RING_PX / half_px * 0.72
+                size_px = (2.0 * half_px, 2.0 * min(other_px, RING_PX))
+                self.taken.taken.append(Box.around(box.x_px, box.y_px, *size_px))
+
+    def name_hazards_beneath(self) -> None:
+        """Name the hazards at levels under their rings, where there is room."""
+        levels = [leg for leg in self.legs if leg.kind is LegKind.BOTTOM]
+        for box, members in self.rings:
+            at_m = members[0].at_m
+            if any(abs(leg.to_m - at_m) <= _SAME_DEPTH_M for leg in levels):
+                self._name_ring(box, members, (RING_PX + 3.0,), "S")
 
     def name_hazards(self) -> None:
-        """Name the hazards at their rings."""
+        """Name the other hazards at their rings."""
         for box, members in self.rings:
-            names = list(dict.fromkeys(hazard.code.replace("_", " ") for hazard in members))
-            text = names[0] if len(names) == 1 else f"{names[0]} and {len(names) - 1} more"
-            size_px = text_size_px(text, SMALL_FONT_PX)
-            places = [
-                place
-                for gap_px in (RING_PX + 3.0, RING_PX + 18.0, RING_PX + 32.0)
-                for place in places_around(
-                    box.x_px, box.y_px, size_px, gap_px, "SE S SW E W NE N NW"
-                )
-            ]
-            self._write("caution", text, places)
+            gaps_px = tuple(RING_PX + more_px for more_px in (3.0, 18.0, 32.0, 46.0, 60.0))
+            self._name_ring(box, members, gaps_px, "SE S SW E W NE N NW")
+
+    def _name_ring(
+        self, box: Box, members: Sequence[Hazard], gaps_px: Sequence[float], order: str
+    ) -> None:
+        if id(members) in self.named:
+            return
+        names = [hazard.code.replace("_", " ").replace("-", " ") for hazard in members]
+        names = list(dict.fromkeys(names))
+        text = names[0] if len(names) == 1 else f"{names[0]} and {len(names) - 1} more"
+        size_px = text_size_px(text, SMALL_FONT_PX)
+        places = [
+            place
+            for gap_px in gaps_px
+            for place in places_around(box.x_px, box.y_px, size_px, gap_px, order)
+        ]
+        if self._write("caution", text, places):
+            self.named.add(id(members))
 
     def label_outer_stops(self) -> None:
         """Write soundings at the first and the last stop."""

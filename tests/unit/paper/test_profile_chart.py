@@ -24,7 +24,7 @@ from slatewright.physics.units import UnitSystem
 from unit.paper.dives import EAN50, OXYGEN, PASSED, Dive, Writer, deep_dive
 
 if TYPE_CHECKING:
-    from slatewright.paper.profile_sheet import ProfileSheet
+    from slatewright.paper.profile_parts import ProfileSheet
 
 
 def texts(svg: str) -> list[str]:
