@@ -3,6 +3,10 @@
 When helium is left for nitrogen at one depth, nitrogen enters faster-loading tissue while helium
 still leaves. The rule of fifths allows nitrogen to rise by at most a fifth of what helium falls by.
 It is a warning with figures and not a veto: the commonest switch of all, 18/45 to EAN50, breaks it.
+
+Both sides of the rule grow with the same ambient pressure. Whether a switch keeps it is a matter of
+the two mixtures alone: no other depth cures it, and no step between, since two switches with less
+helium each time that keep the rule keep it together. Only more helium in the gas being taken does.
 """
 
 from __future__ import annotations
@@ -11,7 +15,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from slatewright.physics.limits import need_depth
-from slatewright.physics.symbols import AMBIENT
+from slatewright.physics.symbols import AMBIENT, O2
 from slatewright.sources import Symbol, formula
 
 if TYPE_CHECKING:
@@ -80,6 +84,42 @@ def allowed_n2_rise_bar(he_change_bar: float) -> float:
     if he_change_bar >= 0.0:
         return 0.0
     return -he_change_bar * FIFTH
+
+
+@formula(
+    name="helium-for-fifths",
+    title="Least helium with which a switch keeps the rule of fifths",
+    equation="f_He = (1 - f_O2 - f_N2' - f_He' / 5) / (1 - 1/5), at least 0",
+    result=Symbol("f_He", "-", "mole fraction of helium in the gas being taken"),
+    symbols={
+        "o2": O2,
+        "n2_before": Symbol("f_N2'", "-", "nitrogen in the gas being left", 0.0, 1.0),
+        "he_before": Symbol("f_He'", "-", "helium in the gas being left", 0.0, 1.0),
+    },
+    source=("common practice, no published source: the rule of fifths, solved for helium",),
+    valid="a switch that takes up no more inert gas than it leaves; the same at every depth",
+)
+def helium_for_fifths(o2: float, n2_before: float, he_before: float) -> float:
+    """Return the least helium with which a switch keeps the rule of fifths.
+
+    Parameters
+    ----------
+    o2
+        Mole fraction of oxygen in the gas being taken [-].
+    n2_before
+        Mole fraction of nitrogen in the gas being left [-].
+    he_before
+        Mole fraction of helium in the gas being left [-].
+
+    Returns
+    -------
+    float
+        Mole fraction of helium in the gas being taken, not rounded: round up [-].
+    """
+    least = (1.0 - o2 - n2_before - he_before * FIFTH) / (1.0 - FIFTH)
+    if least < 0.0:
+        return 0.0
+    return least
 
 
 @dataclass(frozen=True, slots=True)

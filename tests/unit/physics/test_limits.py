@@ -154,7 +154,7 @@ MIDDLE = {  # a number that makes sense for each parameter of every formula
     "limit_bar": 1.4, "floor_bar": 0.18, "rest_g_per_mol": 28.0134, "molar_mass_g_per_mol": 18.0,
     "temperature_c": 0.0, "limit_g_per_l": 5.2, "before": 0.37, "after": 0.5,
     "he_change_bar": -1.4, "molar_density_mol_per_l": 8.0, "z": 1.1, "temperature_k": 293.15,
-    "pressure_bar": 200.0, "volume_l": 12.0,
+    "pressure_bar": 200.0, "volume_l": 12.0, "n2_before": 0.37, "he_before": 0.45,
 }  # fmt: skip
 
 
