@@ -18,6 +18,8 @@ from slatewright.decompression.tissues import Tissues
 from slatewright.physics.water import Water
 
 EVERY_MIN: Final = 0.5
+_BELOW_M: Final = 100.0
+"""How far below the deepest point of the dive a ceiling is looked for [m]."""
 
 
 def ceiling_of(
@@ -44,7 +46,13 @@ def ceiling_of(
     -------
     tuple
         Pairs of run time [min] and ceiling [m], at least twice a minute; 0 m where the surface
-        could be reached.
+        could be reached. Deeper than the diver where the line is passed.
+
+    Notes
+    -----
+    The line is that of the stops: the low gradient factor at and below the first stop, linear from
+    there to the high one at the surface. Without a first stop it is the low one everywhere. In
+    breaks that are not counted no tension falls.
     """
     gases = list(dict.fromkeys((leg.gas, leg.setpoint_bar) for leg in legs))
     hands = [AscentGas(mix, math.inf, 0.0, setpoint_bar=setpoint) for mix, setpoint in gases]
@@ -54,8 +62,8 @@ def ceiling_of(
     step_m = settings.stop_step_m
     rows = np.array(
         [
-            [0.0, leg.from_m / step_m, leg.to_m / step_m, leg.minutes,
-             gases.index((leg.gas, leg.setpoint_bar))]
+            [kernel.PAUSE if leg.pause else kernel.STOP, leg.from_m / step_m, leg.to_m / step_m,
+             leg.minutes, gases.index((leg.gas, leg.setpoint_bar))]
             for leg in legs
         ]
     )  # fmt: skip
@@ -63,7 +71,7 @@ def ceiling_of(
     count = ceiling_along(
         rows,
         EVERY_MIN,
-        max(leg.to_m for leg in legs) / step_m,
+        (max(max(leg.from_m, leg.to_m) for leg in legs) + _BELOW_M) / step_m,
         round((first_stop_m or 0.0) / step_m),
         settings.gradient_low,
         settings.gradient_high,
@@ -73,4 +81,5 @@ def ceiling_of(
         scratch.clock,
         samples,
     )
-    return tuple((minute, level * step_m) for minute, level in samples[:count].tolist())
+    start_min = legs[0].start_min
+    return tuple((start_min + minute, level * step_m) for minute, level in samples[:count].tolist())

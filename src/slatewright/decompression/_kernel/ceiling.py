@@ -6,7 +6,7 @@ import math
 
 from slatewright.decompression._kernel.compiler import compiled
 from slatewright.decompression._kernel.exchange import ambient_bar, gradient_at, load_leg
-from slatewright.decompression._kernel.layout import F64
+from slatewright.decompression._kernel.layout import F64, HELD, PAUSE, PAUSE_COUNTED, TENSION
 from slatewright.decompression._kernel.solve import over_line
 
 HALVINGS = 30
@@ -44,6 +44,7 @@ def ceiling_along(
     """Write time and ceiling of a dive, and return how many samples there are.
 
     legs : (legs, 5), kind, from and to [levels], minutes, gas; samples : (most, 2), in place
+    A break (kind PAUSE) that is not counted lets no tension fall.
     """
     count = 0
     now_min = 0.0
@@ -53,10 +54,15 @@ def ceiling_along(
         for piece in range(pieces):
             start = legs[row, 1] + (legs[row, 2] - legs[row, 1]) * piece / pieces
             end = legs[row, 1] + (legs[row, 2] - legs[row, 1]) * (piece + 1) / pieces
+            for k in range(table.shape[1]):
+                work[HELD, k] = work[TENSION, k]
             load_leg(
                 ambient_bar(start, setup), ambient_bar(end, setup), minutes / pieces,
                 int(legs[row, 4]), table, setup, work, clock,
             )  # fmt: skip
+            if legs[row, 0] == PAUSE and setup[PAUSE_COUNTED] == 0.0:
+                for k in range(table.shape[1]):
+                    work[TENSION, k] = max(work[TENSION, k], work[HELD, k])
             if count < samples.shape[0]:
                 samples[count, 0] = now_min + minutes * (piece + 1) / pieces
                 samples[count, 1] = ceiling_level(
