@@ -93,6 +93,44 @@ def mean_ambient_bar(from_bar: float, to_bar: float) -> float:
     return (from_bar + to_bar) / 2.0
 
 
+@formula(
+    name="breathing-duration",
+    title="How long an amount of gas lasts",
+    equation="t = n·8.314463·T·1000 / (RMV·p·100000)",
+    result=Symbol("t", "min", "time"),
+    symbols={
+        "available_mol": Symbol("n", "mol", "amount that can be breathed", 0.0),
+        "rmv_l_per_min": Symbol("RMV", "L/min", "volume breathed in a minute, as breathed", 0.0),
+        "ambient_bar": Symbol("p", "bar", "ambient pressure", 0.0),
+        "temperature_k": TEMPERATURE_K,
+    },
+    source=("[USN2001] duration of air supply: volume available over consumption",),
+    valid="at one depth",
+)
+def breathing_duration_min(
+    available_mol: float, rmv_l_per_min: float, ambient_bar: float, temperature_k: float
+) -> float:
+    """Return how long an amount of gas lasts at one depth.
+
+    Parameters
+    ----------
+    available_mol
+        Amount that can be breathed [mol].
+    rmv_l_per_min
+        Respiratory minute volume at ambient pressure [L/min].
+    ambient_bar
+        Ambient pressure, absolute [bar].
+    temperature_k
+        Temperature of the water [K].
+
+    Returns
+    -------
+    float
+        Time [min].
+    """
+    return available_mol / breathed_amount_mol(rmv_l_per_min, 1.0, ambient_bar, temperature_k)
+
+
 def breathing_temperature_k(water_temperature_k: float | None) -> float:
     """Return the temperature at which gas is breathed: the water's, or 20 degC if unknown.
 

@@ -72,12 +72,34 @@ class Store:
             One figure a cylinder; below zero where more was breathed than there was [mol].
         """
         drawn_mol = breathed_mol + self.inflation_mol
-        giving = [max(0.0, a - k) for a, k in zip(self.amounts_mol, self.kept_mol, strict=True)]
-        parts = giving if sum(giving) > 0.0 else [1.0] * len(giving)
         return tuple(
-            amount - drawn_mol * part / sum(parts)
-            for amount, part in zip(self.amounts_mol, parts, strict=True)
+            amount - drawn_mol * share
+            for amount, share in zip(self.amounts_mol, self._shares(), strict=True)
         )
+
+    def holding_mol(self, breathable_mol: float) -> tuple[float, ...]:
+        """Return what each cylinder holds when so much can still be breathed from them.
+
+        Parameters
+        ----------
+        breathable_mol
+            From all of them together, beyond what regulators cannot give [mol].
+
+        Returns
+        -------
+        tuple
+            One figure a cylinder [mol].
+        """
+        return tuple(
+            kept + breathable_mol * share
+            for kept, share in zip(self.kept_mol, self._shares(), strict=True)
+        )
+
+    def _shares(self) -> tuple[float, ...]:
+        """Return the share of each cylinder in what is drawn."""
+        giving = [max(0.0, a - k) for a, k in zip(self.amounts_mol, self.kept_mol, strict=True)]
+        total = sum(giving)
+        return tuple(part / total if total > 0.0 else 1.0 / len(giving) for part in giving)
 
 
 def start_mol(carried: KitCylinder, water: Water) -> float:
@@ -211,6 +233,35 @@ def left_by_cylinder_mol(
             wanted_mol -= drawn_mol
             left.update(zip(store.positions, store.left_mol(drawn_mol), strict=True))
     return left
+
+
+def keeping_by_cylinder_mol(
+    stores: Sequence[Store], mix: Mixture, breathable_mol: float
+) -> dict[int, float]:
+    """Return what each cylinder of a gas holds when so much of it can still be breathed.
+
+    Parameters
+    ----------
+    stores
+        All stores of the kit, in the order in which they are drawn.
+    mix
+        The gas.
+    breathable_mol
+        What can still be breathed of it [mol].
+
+    Returns
+    -------
+    dict
+        Position in the kit to amount. What is drawn last keeps it; what that cannot hold, the one
+        before; what none can hold is put on top of the first, so that it shows [mol].
+    """
+    keeping: dict[int, float] = {}
+    same = [store for store in stores if store.mix == mix]
+    for store in reversed(same):
+        part = breathable_mol if store is same[0] else min(breathable_mol, store.available_mol)
+        breathable_mol -= part
+        keeping.update(zip(store.positions, store.holding_mol(part), strict=True))
+    return keeping
 
 
 def _groups(kit: Sequence[KitCylinder]) -> tuple[tuple[int, ...], ...]:
