@@ -98,24 +98,24 @@ def test_what_leaves_the_cylinders_was_used(legs, who, water, rules, kelvin):
         assert all(b <= a + 1e-9 for a, b in pairwise(amounts))
 
 
-def log_of(legs, step_m, most):
+def log_of(legs, most):
     rows = np.full((most, 6), np.nan)  # rows beyond the end must not be read
     for i, leg in enumerate(legs):
         code = 4.0 if leg.switching else float(KINDS.index(leg.kind))
-        rows[i] = (code, leg.from_m / step_m, leg.to_m / step_m, leg.start_min, leg.minutes,
+        rows[i] = (code, leg.from_m, leg.to_m, leg.start_min, leg.minutes,
                    MIXES.index(leg.gas))  # fmt: skip
     return rows
 
 
 @FEW
-@given(st.lists(dives(), min_size=1, max_size=4), people, waters, st.sampled_from([3.0, 3.048]))
-def test_many_at_once_are_each_alone(many, who, water, step_m):
+@given(st.lists(dives(), min_size=1, max_size=4), people, waters)
+def test_many_at_once_are_each_alone(many, who, water):
     rules = ReserveRules()
-    logs = np.array([log_of(legs, step_m, 20) for legs in many])
+    logs = np.array([log_of(legs, 20) for legs in many])
     counts = [len(legs) for legs in many]
     at_hand = available_mol(stores_of(who, rules, water), MIXES)
-    found = breathed(logs, counts, rmv_of(who), at_hand, water, stop_step_m=step_m)
-    sums = breathed_mol(logs, counts, rmv_of(who), len(MIXES), water, stop_step_m=step_m)
+    found = breathed(logs, counts, rmv_of(who), at_hand, water)
+    sums = breathed_mol(logs, counts, rmv_of(who), len(MIXES), water)
     assert sums == pytest.approx(found.total_mol)
     for i, legs in enumerate(many):
         uses = use_of_legs(legs, who, rules, water)
@@ -136,10 +136,10 @@ def test_many_at_once_are_each_alone(many, who, water, step_m):
 @given(dives(), people, st.floats(0.05, 0.95))
 def test_a_store_is_empty_at_the_moment_named(legs, who, share):
     water = Water()
-    log = np.array([log_of(legs, 3.0, 12)])
+    log = np.array([log_of(legs, 12)])
     count = [len(legs)]
-    total = breathed_mol(log, count, rmv_of(who), 4, water, stop_step_m=3.0)
-    found = breathed(log, count, rmv_of(who), total[0] * share, water, stop_step_m=3.0)
+    total = breathed_mol(log, count, rmv_of(who), 4, water)
+    found = breathed(log, count, rmv_of(who), total[0] * share, water)
     for g in np.flatnonzero(total[0] > 0.01):
         cut = []
         for leg in legs:
@@ -148,6 +148,5 @@ def test_a_store_is_empty_at_the_moment_named(legs, who, share):
                 to_m = leg.from_m + (leg.to_m - leg.from_m) * minutes / leg.minutes
                 cut.append(Leg(leg.kind, leg.from_m, to_m, leg.start_min, minutes, leg.gas,
                                switching=leg.switching))  # fmt: skip
-        until = breathed_mol(np.array([log_of(cut, 3.0, 12)]), [len(cut)], rmv_of(who), 4, water,
-                             stop_step_m=3.0)  # fmt: skip
+        until = breathed_mol(np.array([log_of(cut, 12)]), [len(cut)], rmv_of(who), 4, water)  # fmt: skip
         assert until[0, g] == pytest.approx(total[0, g] * share, rel=1e-6)

@@ -58,7 +58,6 @@ def breathed_mol(
     gases: int,
     water: Water,
     *,
-    stop_step_m: float,
     temperature_k: float = FREE_GAS_K,
 ) -> NDArray[np.float64]:
     """Return what is breathed of each gas in many dives.
@@ -66,7 +65,8 @@ def breathed_mol(
     Parameters
     ----------
     legs
-        Shape (n, most, 6): kind, from and to [levels], start [min], minutes [min], gas.
+        Shape (n, most, 6): kind, from and to [m], start [min], minutes [min], gas: the rows of
+        `slatewright.decompression.batch.BatchSolution`.
     count
         Shape (n,): how many rows of each dive are filled.
     rmv_l_per_min
@@ -76,8 +76,6 @@ def breathed_mol(
         How many gases there are.
     water
         Pressure under water.
-    stop_step_m
-        Metres in a level [m].
     temperature_k
         Temperature of the water [K].
 
@@ -86,7 +84,7 @@ def breathed_mol(
     array
         Shape (n, gases) [mol].
     """
-    logged = _logged(legs, count, rmv_l_per_min, water, stop_step_m, temperature_k)
+    logged = _logged(legs, count, rmv_l_per_min, water, temperature_k)
     return logged.by_gas_mol(gases)
 
 
@@ -97,14 +95,13 @@ def breathed(
     available_mol: ArrayLike,
     water: Water,
     *,
-    stop_step_m: float,
     temperature_k: float = FREE_GAS_K,
 ) -> Breathed:
     """Return what is breathed in many dives, what is left, and when a gas is used up.
 
     Parameters
     ----------
-    legs, count, rmv_l_per_min, water, stop_step_m, temperature_k
+    legs, count, rmv_l_per_min, water, temperature_k
         As for `breathed_mol`.
     available_mol
         Shape (gases,), or (n, gases): what is at hand of each gas when the legs begin [mol].
@@ -114,7 +111,7 @@ def breathed(
     Breathed
         Sums, rests, and moments.
     """
-    logged = _logged(legs, count, rmv_l_per_min, water, stop_step_m, temperature_k)
+    logged = _logged(legs, count, rmv_l_per_min, water, temperature_k)
     available = np.asarray(available_mol, dtype=np.float64)
     available = np.broadcast_to(available, (logged.used_mol.shape[0], available.shape[-1]))
     total = logged.by_gas_mol(available.shape[1])
@@ -123,8 +120,7 @@ def breathed(
     out_m = np.full(total.shape, np.nan)
     short = np.nonzero(left < -_SLACK_MOL)
     if short[0].size:
-        out_min[short], level = _used_up(logged, short[0], short[1], available[short])
-        out_m[short] = level * stop_step_m
+        out_min[short], out_m[short] = _used_up(logged, short[0], short[1], available[short])
     return Breathed(total, left, out_min, out_m)
 
 
@@ -135,8 +131,7 @@ class _Logged:
     rows: NDArray[np.float64]
     gas: NDArray[np.int64]
     used_mol: NDArray[np.float64]
-    surface_bar: float
-    step_bar: float
+    water: Water
 
     def by_gas_mol(self, gases: int) -> NDArray[np.float64]:
         dives = self.used_mol.shape[0]
@@ -150,7 +145,6 @@ def _logged(
     count: ArrayLike,
     rmv_l_per_min: ArrayLike,
     water: Water,
-    stop_step_m: float,
     temperature_k: float,
 ) -> _Logged:
     rows = np.asarray(legs, dtype=np.float64)
@@ -167,11 +161,11 @@ def _logged(
     filled = np.arange(rows.shape[1]) < counts[:, None]
     kind, gas = (np.where(filled, rows[:, :, at], 0.0).astype(np.int64) for at in (_KIND, _GAS))
     rate = rmv[kind] if rmv.ndim == 1 else np.take_along_axis(rmv, kind, axis=1)
-    step_bar = stop_step_m * water.bar_per_m
-    mean_bar = water.surface_bar + (rows[:, :, _FROM] + rows[:, :, _TO]) * (0.5 * step_bar)
+    mean_m = (rows[:, :, _FROM] + rows[:, :, _TO]) * 0.5
+    mean_bar = water.surface_bar + mean_m * water.bar_per_m
     rate *= breathed_amount_mol(1.0, 1.0, 1.0, temperature_k)
     used = np.where(filled, rate * rows[:, :, _MINUTES] * mean_bar, 0.0)
-    return _Logged(rows, gas, used, water.surface_bar, step_bar)
+    return _Logged(rows, gas, used, water)
 
 
 def _used_up(
@@ -180,14 +174,15 @@ def _used_up(
     wanted: NDArray[np.intp],
     available_mol: NDArray[np.float64],
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return run times [min] and levels at which amounts are used up, one a dive and gas."""
+    """Return run times [min] and depths [m] at which amounts are used up, one a dive and gas."""
     every = np.arange(dive.size)
     used = np.where(logged.gas[dive] == wanted[:, None], logged.used_mol[dive], 0.0)
     sums = np.cumsum(used, axis=1)
     at = np.argmax(sums > available_mol[:, None], axis=1)
     leg, in_leg = logged.rows[dive, at], used[every, at]
     share = np.clip((available_mol - (sums[every, at] - in_leg)) / in_leg, 0.0, 1.0)
-    here, there = (logged.surface_bar + leg[:, end] * logged.step_bar for end in (_FROM, _TO))
+    water = logged.water
+    here, there = (water.surface_bar + leg[:, end] * water.bar_per_m for end in (_FROM, _TO))
     time = time_share(share, here, there)
-    level = leg[:, _FROM] + time * (leg[:, _TO] - leg[:, _FROM])
-    return leg[:, _START] + time * leg[:, _MINUTES], level
+    depth_m = leg[:, _FROM] + time * (leg[:, _TO] - leg[:, _FROM])
+    return leg[:, _START] + time * leg[:, _MINUTES], depth_m
