@@ -148,5 +148,5 @@ def test_a_store_is_empty_at_the_moment_named(legs, who, share):
                 to_m = leg.from_m + (leg.to_m - leg.from_m) * minutes / leg.minutes
                 cut.append(Leg(leg.kind, leg.from_m, to_m, leg.start_min, minutes, leg.gas,
                                switching=leg.switching))  # fmt: skip
-        until = breathed_mol(np.array([log_of(cut, 12)]), [len(cut)], rmv_of(who), 4, water)  # fmt: skip
+        until = breathed_mol(np.array([log_of(cut, 12)]), [len(cut)], rmv_of(who), 4, water)
         assert until[0, g] == pytest.approx(total[0, g] * share, rel=1e-6)
