@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import Final
 
 from slatewright.errors import CheckFailed, InputError, NoSafeAnswer
 
+FAILED: Final = 1
+"""Not the person's fault and no answer: a full disk, a closed pipe."""
 BAD_INPUT: Final = 2
 NO_SAFE_ANSWER: Final = 3
 
@@ -56,12 +59,29 @@ def refusals(request: str, *, refused: str = "no safe answer") -> Iterator[None]
     """
     try:
         yield
+        sys.stdout.flush()
     except InputError as error:
         say(error.message())
+        sys.exit(BAD_INPUT)
+    except RecursionError:
+        say(f"{request}: nested too deeply\n  right would be: tables and lists as in the examples")
         sys.exit(BAD_INPUT)
     except NoSafeAnswer as answer:
         say(_reasons(answer, request, refused))
         sys.exit(NO_SAFE_ANSWER)
+    except BrokenPipeError:
+        _close_output()  # the reader has seen enough: nothing to tell
+        sys.exit(FAILED)
+    except OSError as error:
+        _close_output()
+        say(f"{request}: stopped by the system: {(error.strerror or str(error)).lower()}")
+        sys.exit(FAILED)
+
+
+def _close_output() -> None:
+    """Send what is left of the output nowhere, or the interpreter would complain once more."""
+    with suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _reasons(answer: NoSafeAnswer, request: str, refused: str) -> str:
