@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from slatewright.fill.mixing import target_contents, try_to_make
+from slatewright.fill.mixing import Tried, target_contents, try_to_make
 from slatewright.fill.reach import out_of_reach
 from slatewright.fill.receiver import Receiver, need_no_overfill, need_sound, need_target
 from slatewright.fill.room import First, Room
@@ -41,14 +41,44 @@ def blend(receiver: Receiver, mix: Mixture, gauge_bar: float, room: Room) -> Ble
     InputError
         If the pressure is none.
     """
+    tried = attempt(receiver, mix, gauge_bar, room)
+    if isinstance(tried, Blend):
+        return tried
+    raise out_of_reach(receiver, mix, gauge_bar, room, tried.shortfall, balanced=tried.balanced)
+
+
+def attempt(
+    receiver: Receiver, mix: Mixture, gauge_bar: float, room: Room, *, best_only: bool = False
+) -> Blend | Tried:
+    """Return how a cylinder is filled with a mix, or what came of looking for a way.
+
+    Parameters
+    ----------
+    receiver, mix, gauge_bar, room
+        As for `blend`.
+    best_only
+        True to try the best recipe alone, in all its orders.
+
+    Returns
+    -------
+    Blend or Tried
+        The fill; else which source failed, without looking for what could be made instead.
+
+    Raises
+    ------
+    NoSafeAnswer
+        If the cylinder may not be filled, or would stand above its working pressure.
+    InputError
+        If the pressure is none.
+    """
     need_target(receiver, gauge_bar)
     goal = target_contents(receiver, mix, gauge_bar, room)
     warm_bar = pressure_of(goal, receiver.water_volume_l, room.fill_temperature_k)
     need_no_overfill(receiver, (warm_bar - room.surface_bar,), gauge_bar)
-    tried = try_to_make(receiver, goal, room)
+    tried = try_to_make(receiver, goal, room, best_only=best_only)
     if tried.steps is None:
         need_sound(receiver, 0.0, room.on)
-        raise out_of_reach(receiver, mix, gauge_bar, room, tried.shortfall, balanced=tried.balanced)
+        return tried
     added = [step for step in tried.steps if step.kind is StepKind.ADD]
     richest = max((step.gas.o2 for step in added), default=0.0)
     cautions = need_sound(receiver, richest, room.on)

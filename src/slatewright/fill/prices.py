@@ -101,6 +101,34 @@ class GasPrice:
 
 
 @dataclass(frozen=True, slots=True)
+class Offer:
+    """A full supply cylinder that can be bought or hired.
+
+    Parameters
+    ----------
+    name
+        What the dealer calls it, unique in the list.
+    gas
+        ``helium`` or ``oxygen``.
+    water_volume_l
+        Water volume [L].
+    gauge_bar
+        Pressure on the gauge when full, at 20 degC [bar].
+    price
+        Price of the filling; None to charge its contents by the free litre.
+    hire
+        Hire of the cylinder.
+    """
+
+    name: str
+    gas: str
+    water_volume_l: float
+    gauge_bar: float
+    price: Decimal | None = None
+    hire: Decimal = NOTHING
+
+
+@dataclass(frozen=True, slots=True)
 class Line:
     """One line of a bill.
 
@@ -155,11 +183,14 @@ class Prices:
         The day of the list.
     gases
         Name of the gas to its price.
+    offers
+        Supply cylinders.
     """
 
     currency: str
     on: date
     gases: Mapping[str, GasPrice] = field(default_factory=dict)
+    offers: tuple[Offer, ...] = ()
 
     def bill(self, added: Sequence[tuple[Gas, float]]) -> Bill:
         """Return the bill of one fill.
@@ -196,6 +227,29 @@ class Prices:
             Free gas [L].
         """
         return (_litres(free_l) * self._price(gas).per_free_l).quantize(CENT, ROUND_HALF_UP)
+
+    def cost_of_offer(self, offer: Offer, free_l_each: float, count: int) -> Decimal:
+        """Return the price of so many supply cylinders, with hire, to the cent.
+
+        The whole contents are paid for, what cannot be used too, and no less than the dealer's
+        least order.
+
+        Parameters
+        ----------
+        offer
+            The cylinder.
+        free_l_each
+            Free gas in a full one [L].
+        count
+            How many.
+        """
+        hire = offer.hire * count
+        if offer.price is not None:
+            return (offer.price * count + hire).quantize(CENT, ROUND_HALF_UP)
+        if not count:
+            return NOTHING
+        charged_l = max(free_l_each * count, self.minimum_free_l(offer.gas))
+        return (self.cost_of_free_l(offer.gas, charged_l) + hire).quantize(CENT, ROUND_HALF_UP)
 
     def minimum_free_l(self, gas: str) -> float:
         """Return the least of a gas that is delivered [L].
