@@ -52,7 +52,10 @@ def _options(
     del version  # its callback has done what there is to do
 
 
-@app.command(short_help="Compute a dive from its plan file.")
+@app.command(
+    short_help="Compute a dive from its plan file.",
+    help="Compute a dive from its plan file: schedule, oxygen, hazards, second check.",
+)
 def dive(
     plan: Annotated[Path, typer.Argument(metavar="FILE", help="The plan file, in TOML.")],
     *,
@@ -67,13 +70,28 @@ def dive(
     ] = None,
     house: House = None,
 ) -> None:
-    """Compute a dive from its plan file: schedule, oxygen, hazards, second check."""
+    """Compute a dive from its plan file.
+
+    Parameters
+    ----------
+    plan
+        The plan file.
+    json
+        True for one JSON document on standard output.
+    slate, chart
+        Where to write the PDF and the SVG.
+    house
+        A file of house rules.
+    """
     from slatewright.cli.dive_command import run_dive  # noqa: PLC0415 - start-up is budgeted
 
     run_dive(plan, as_json=json, slate=slate, chart=chart, house=house)
 
 
-@app.command(short_help="Explain the formulas, and work them out.")
+@app.command(
+    short_help="Explain the formulas, and work them out.",
+    help="List the formulas, explain one with its source, or work one out step by step.",
+)
 def explain(
     name: Annotated[
         str | None, typer.Argument(metavar="NAME", help="The formula; none for the list.")
@@ -89,13 +107,29 @@ def explain(
     json: Json = False,
     house: House = None,
 ) -> None:
-    """List the formulas, explain one with its source, or work one out step by step."""
+    """List the formulas, explain one, or work one out.
+
+    Parameters
+    ----------
+    name
+        The formula.
+    values
+        Numbers for it, each ``symbol=value``.
+    json
+        True for one JSON document on standard output.
+    house
+        A file of house rules.
+    """
     from slatewright.cli.explain_command import run_explain  # noqa: PLC0415 - as above
 
     run_explain(name, values or [], as_json=json, house=house)
 
 
-@app.command(name="house", short_help="Show the house rules.")
+@app.command(
+    name="house",
+    short_help="Show the house rules.",
+    help="Show the house rules: where the trade disagrees, and what you have chosen.",
+)
 def house_rules(
     *,
     json: Json = False,
@@ -105,7 +139,17 @@ def house_rules(
     ] = None,
     house: House = None,
 ) -> None:
-    """Show the house rules: where the trade disagrees, and what you have chosen."""
+    """Show the house rules, or write a file to begin one's own with.
+
+    Parameters
+    ----------
+    json
+        True for one JSON document on standard output.
+    write
+        Where to write the rules as shipped.
+    house
+        A file of house rules.
+    """
     from slatewright.cli.house_command import run_house  # noqa: PLC0415 - as above
 
     run_house(as_json=json, write=write, house=house)
