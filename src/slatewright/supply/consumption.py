@@ -7,6 +7,7 @@ much is breathed stands in `slatewright.supply.breathing`, from which cylinder i
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -28,6 +29,7 @@ from slatewright.supply.kit import Diver, KitCylinder, Phase, ReserveRules
 from slatewright.supply.stores import left_by_cylinder_mol, stores_of
 
 _SLACK_MOL = 1e-9
+_SLACK_MIN = 1e-6
 
 
 class Occasion(StrEnum):
@@ -177,60 +179,100 @@ def use_of_legs(
     every = (*swim_before(legs, rules), *legs)
     need_cylinders(every, diver)
     stores = stores_of(diver, rules, water, water_temperature_k)
-    sums = dict.fromkeys((carried.mix for carried in diver.kit), 0.0)
-    room = {mix: sum(store.available_mol for store in stores if store.mix == mix) for mix in sums}
-    out: dict[Mixture, tuple[float, float]] = {}
-    first = every[0]
-    moments = [_Moment(Occasion.START, first.start_min, first.from_m, dict(sums), None)]
-    for i, leg in enumerate(every):
-        if leg.kind is not LegKind.SURFACE and (i == 0 or every[i - 1].kind is LegKind.SURFACE):
-            moments.append(_Moment(Occasion.DESCENT, leg.start_min, leg.from_m, dict(sums), None))
-        elif i and leg.gas != every[i - 1].gas:
-            pair = frozenset((leg.gas, every[i - 1].gas))
-            moments.append(_Moment(Occasion.CHANGE, leg.start_min, leg.from_m, dict(sums), pair))
-        does = phase or phase_of(leg, works_at_depth=diver.works_at_depth)
-        rmv_l_per_min = diver.rmv.l_per_min(does)
-        used_mol = breathed_in_leg_mol(leg, rmv_l_per_min, water, water_temperature_k)
-        before_mol = sums[leg.gas]
-        sums[leg.gas] += used_mol
-        if sums[leg.gas] > room[leg.gas] + _SLACK_MOL and leg.gas not in out:
-            share = max(0.0, room[leg.gas] - before_mol) / used_mol
-            out[leg.gas] = _moment_in(leg, share, water)
-    last = every[-1]
-    moments.append(_Moment(Occasion.END, last.end_min, last.to_m, dict(sums), None))
-
-    temperature_k = breathing_temperature_k(water_temperature_k)
-    final_of = {store.mix: store.positions for store in stores}  # the last store of each gas
-    aside = {
-        position: amount - left
-        for store in stores
-        for position, amount, left in zip(
-            store.positions, store.amounts_mol, store.left_mol(0.0), strict=True
-        )
-    }
+    parts = _parts(every, diver, water, water_temperature_k, phase)
+    moments = _moments(every, [used_mol for _, used_mol in parts])
     held = [left_by_cylinder_mol(stores, moment.breathed) for moment in moments]
+    full = {
+        position: amount
+        for store in stores
+        for position, amount in zip(store.positions, store.amounts_mol, strict=True)
+    }
+    last_store = {store.mix: store.positions for store in stores}
+    temperature_k = breathing_temperature_k(water_temperature_k)
     found = []
     for position, carried in enumerate(diver.kit):
-        start = held[0][position] + aside[position]
-        readings = [
+        amounts = (full[position], *(left[position] for left in held[1:]))
+        readings = tuple(
             _reading(carried, moment, amount, temperature_k, water)
-            for moment, amount in zip(
-                moments, (start, *(left[position] for left in held[1:])), strict=True
-            )
+            for moment, amount in zip(moments, amounts, strict=True)
             if moment.gases is None or carried.mix in moment.gases
-        ]
-        ended = out.get(carried.mix) if position in final_of[carried.mix] else None
+        )
+        out = None
+        if position in last_store[carried.mix]:
+            room_mol = sum(s.available_mol for s in stores if s.mix == carried.mix)
+            out = _when(parts, carried.mix, room_mol, water)
         found.append(
             CylinderUse(
                 carried,
-                tuple(readings),
+                readings,
                 breathed_mol=held[0][position] - held[-1][position],
-                inflation_mol=aside[position],
-                out_min=ended[0] if ended else None,
-                out_m=ended[1] if ended else None,
+                inflation_mol=full[position] - held[0][position],
+                out_min=out[0] if out else None,
+                out_m=out[1] if out else None,
             )
         )
     return tuple(found)
+
+
+def breathed_before_mol(
+    legs: Sequence[Leg],
+    diver: Diver,
+    rules: ReserveRules,
+    water: Water,
+    water_temperature_k: float | None = None,
+    *,
+    until_min: float = math.inf,
+) -> dict[Mixture, float]:
+    """Return what a diver breathes of each gas until a moment at which a leg ends.
+
+    Parameters
+    ----------
+    legs, diver, rules, water, water_temperature_k
+        As for `use_of_legs`.
+    until_min
+        Run time of the moment; infinity for the whole dive [min].
+
+    Returns
+    -------
+    dict
+        Gas to amount, the swim at the surface included [mol].
+    """
+    sums: dict[Mixture, float] = {}
+    every = (*swim_before(legs, rules), *legs)
+    for leg, used_mol in _parts(every, diver, water, water_temperature_k, None):
+        if leg.end_min <= until_min + _SLACK_MIN:
+            sums[leg.gas] = sums.get(leg.gas, 0.0) + used_mol
+    return sums
+
+
+def when_breathed(
+    legs: Sequence[Leg],
+    diver: Diver,
+    rules: ReserveRules,
+    water: Water,
+    mix: Mixture,
+    amount_mol: float,
+    *,
+    water_temperature_k: float | None = None,
+) -> tuple[float, float] | None:
+    """Return when a diver has breathed an amount of a gas.
+
+    Parameters
+    ----------
+    legs, diver, rules, water, water_temperature_k
+        As for `use_of_legs`.
+    mix
+        The gas.
+    amount_mol
+        The amount [mol].
+
+    Returns
+    -------
+    tuple or None
+        Run time and depth; None if the dive needs no more than that [min], [m].
+    """
+    every = (*swim_before(legs, rules), *legs)
+    return _when(_parts(every, diver, water, water_temperature_k, None), mix, amount_mol, water)
 
 
 def swim_before(legs: Sequence[Leg], rules: ReserveRules) -> tuple[Leg, ...]:
@@ -278,11 +320,57 @@ def need_cylinders(legs: Sequence[Leg], diver: Diver) -> None:
         )
 
 
-def _moment_in(leg: Leg, share: float, water: Water) -> tuple[float, float]:
-    """Return run time and depth at which a share of a leg's gas is breathed."""
-    here_bar, there_bar = water.ambient_bar(leg.from_m), water.ambient_bar(leg.to_m)
-    passed = time_share(share, here_bar, there_bar)
-    return leg.start_min + passed * leg.minutes, leg.from_m + passed * (leg.to_m - leg.from_m)
+def _parts(
+    legs: Sequence[Leg],
+    diver: Diver,
+    water: Water,
+    water_temperature_k: float | None,
+    phase: Phase | None,
+) -> list[tuple[Leg, float]]:
+    """Return each leg with the amount that is breathed in it."""
+    found = []
+    for leg in legs:
+        does = phase or phase_of(leg, works_at_depth=diver.works_at_depth)
+        rmv_l_per_min = diver.rmv.l_per_min(does)
+        found.append((leg, breathed_in_leg_mol(leg, rmv_l_per_min, water, water_temperature_k)))
+    return found
+
+
+def _moments(legs: Sequence[Leg], used_mol: Sequence[float]) -> list[_Moment]:
+    """Return the moments at which gauges are read, with what was breathed by then."""
+    sums: dict[Mixture, float] = {}
+    first, last = legs[0], legs[-1]
+    moments = [_Moment(Occasion.START, first.start_min, first.from_m, {}, None)]
+    before: Leg | None = None
+    for leg, used in zip(legs, used_mol, strict=True):
+        in_water = before is not None and before.kind is not LegKind.SURFACE
+        if leg.kind is not LegKind.SURFACE and not in_water:
+            moments.append(_Moment(Occasion.DESCENT, leg.start_min, leg.from_m, dict(sums), None))
+        elif before is not None and leg.gas != before.gas:
+            pair = frozenset((leg.gas, before.gas))
+            moments.append(_Moment(Occasion.CHANGE, leg.start_min, leg.from_m, dict(sums), pair))
+        sums[leg.gas] = sums.get(leg.gas, 0.0) + used
+        before = leg
+    moments.append(_Moment(Occasion.END, last.end_min, last.to_m, sums, None))
+    return moments
+
+
+def _when(
+    parts: Sequence[tuple[Leg, float]], mix: Mixture, amount_mol: float, water: Water
+) -> tuple[float, float] | None:
+    """Return run time and depth at which more than an amount of a gas has been breathed."""
+    total_mol = 0.0
+    for leg, used_mol in parts:
+        if leg.gas != mix:
+            continue
+        if total_mol + used_mol > amount_mol + _SLACK_MOL:
+            share = max(0.0, amount_mol - total_mol) / used_mol
+            here_bar, there_bar = water.ambient_bar(leg.from_m), water.ambient_bar(leg.to_m)
+            passed = time_share(share, here_bar, there_bar)
+            depth_m = leg.from_m + passed * (leg.to_m - leg.from_m)
+            return leg.start_min + passed * leg.minutes, depth_m
+        total_mol += used_mol
+    return None
 
 
 def _reading(
