@@ -69,7 +69,9 @@ def _window(window: SwitchWindow, plan: Plan) -> str:
     end = depth_label(window.deepest_m, plan.units, side=Side.SHALLOW)
     to_the_bottom = window.deepest_m > plan.levels[0].depth_m - _NEAR_M
     why = "where the dive levels off" if to_the_bottom else f"deeper, {window.left} is hyperoxic"
-    return f"{top} to {end} (shallower, {window.taken} is hypoxic; {why})"
+    if window.shallowest_m > _NEAR_M:
+        why = f"shallower, {window.taken} is hypoxic; {why}"
+    return f"{top} to {end} ({why})"
 
 
 def _why_there(window: SwitchWindow, plan: Plan) -> str:
