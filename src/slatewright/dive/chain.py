@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from slatewright.decompression.oxygen import after_surface
@@ -12,12 +13,14 @@ from slatewright.dive.house_rules import HouseRules
 from slatewright.dive.plan import Carried
 from slatewright.dive.planfile import Link, read_chain
 from slatewright.dive.schedule import Schedule, schedule
+from slatewright.errors import NoSafeAnswer
 from slatewright.physics.water import Water
 
 DAY_MIN = 1440.0
-NIGHT_MIN = 360.0
+NIGHT_MIN = 600.0
 """A surface interval of at least this begins a new day of exposure [min]: common practice, no
-published source. The pulmonary table counts by calendar days, which a plan does not know."""
+published source. The pulmonary table counts by calendar days, which a plan does not know; what is
+shorter may be a long afternoon, and one day's dose is held against the stricter allowance."""
 NEW_RUN_MIN = 2880.0
 """A time without diving after which a run of days of exposure begins anew [min]: common practice,
 no published source."""
@@ -43,7 +46,7 @@ def schedules_of(path: Path, rules: HouseRules) -> tuple[Schedule, ...]:
     PlanFileError
         If a file has faults.
     NoSafeAnswer
-        If one of the dives has no safe answer.
+        If one of the dives has no safe answer; of an earlier one the reasons bear its name.
     """
     return schedules_of_chain(read_chain(path), rules)
 
@@ -57,14 +60,33 @@ def schedules_of_chain(links: Sequence[Link], rules: HouseRules) -> tuple[Schedu
         In order of time, as `slatewright.dive.planfile.read_chain` returns them.
     rules
         The house rules.
+
+    Returns
+    -------
+    tuple
+        The schedules in order of time.
+
+    Raises
+    ------
+    NoSafeAnswer
+        If one of the dives has no safe answer; of an earlier one the reasons bear its name.
     """
     done: list[Schedule] = []
     for link in links:
         carried = None
         if done:
-            water = link.plan.column()
-            carried = carried_after(done[-1], link.interval_min, water)
-        done.append(schedule(link.plan.to_plan(rules, carried)))
+            carried = carried_after(done[-1], link.interval_min, link.plan.column())
+        plan = link.plan.to_plan(rules, carried)
+        try:
+            done.append(schedule(plan))
+        except NoSafeAnswer as refusal:
+            if link is links[-1]:
+                raise
+            named = (
+                replace(reason, what=f"the earlier dive '{plan.title}': {reason.what}")
+                for reason in refusal.reasons
+            )
+            raise NoSafeAnswer(*named) from refusal
     return tuple(done)
 
 

@@ -1,4 +1,4 @@
-"""Which of the carried gases is breathed where, and up to which ppO2."""
+"""Between which depths each carried gas may be breathed, and which of them is for the bottom."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from slatewright.decompression.ladder import AscentGas, Ladder, ladder
+from slatewright.decompression.ladder import AscentGas
+from slatewright.dive import say
 from slatewright.dive.plan import CarriedGas, Plan, Use
 from slatewright.errors import NoSafeAnswer, Reason
 from slatewright.physics.limits import (
@@ -19,7 +20,10 @@ from slatewright.physics.mixture import Mixture
 
 OXYGEN_FROM = 0.95
 """Mixtures at least as rich as this count as oxygen for breaks [-]."""
-_NEAR_M = 1e-6
+NEVER_RISING_M = -1.0
+"""The deepest depth of a gas that is not for the way up [m]."""
+_NEAR_M = 1e-9
+_NEAR_BAR = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +74,77 @@ def limit_bar(plan: Plan, mix: Mixture, uses: Sequence[Use]) -> float:
     )
 
 
+def shallowest_m(plan: Plan, mix: Mixture) -> float:
+    """Return the depth from which down a mixture may be breathed [m].
+
+    Parameters
+    ----------
+    plan
+        The plan; its house rules hold the floor.
+    mix
+        The mixture.
+    """
+    return hypoxic_floor(mix, plan.rules.floor_bar, plan.water)
+
+
+def deepest_m(plan: Plan, gas: CarriedGas) -> float:
+    """Return the depth down to which a gas may be breathed, tolerance included [m].
+
+    Parameters
+    ----------
+    plan
+        The plan; its house rules hold the tolerance.
+    gas
+        The gas, with its limit.
+    """
+    return operating_depth(gas.mix, gas.ppo2_max_bar + plan.rules.ppo2_tolerance_bar, plan.water)
+
+
+def floor_words(plan: Plan) -> str:
+    """Return what a sentence calls the floor, with the house rule that set it.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    """
+    return f"the floor of {plan.rules.floor_bar:g} bar (house rule floor_bar)"
+
+
+def limit_words(plan: Plan, gas: CarriedGas) -> str:
+    """Return what a sentence calls a gas's limit, with the house rules that set it.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    gas
+        The gas.
+    """
+    rule = limit_rule(plan, gas)
+    rules = f"house rules {rule}, ppo2_tolerance_bar" if rule else "house rule ppo2_tolerance_bar"
+    return (
+        f"its limit of {gas.ppo2_max_bar:g} bar with {plan.rules.ppo2_tolerance_bar:g} bar of "
+        f"tolerance ({rules})"
+    )
+
+
+def limit_rule(plan: Plan, gas: CarriedGas) -> str:
+    """Return the house rule that a gas's limit comes from, empty if the gas has one of its own.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    gas
+        The gas.
+    """
+    at_stops = gas.use is Use.DECOMPRESSION
+    rule = plan.rules.ppo2_stop_max_bar if at_stops else plan.rules.ppo2_bottom_max_bar
+    name = "ppo2_stop_max_bar" if at_stops else "ppo2_bottom_max_bar"
+    return name if math.isclose(gas.ppo2_max_bar, rule) else ""
+
+
 def locker(plan: Plan) -> Locker:
     """Find where each gas of a plan may be breathed on the way up, and number them.
 
@@ -95,27 +170,40 @@ def locker(plan: Plan) -> Locker:
 
 def _rising(plan: Plan, mix: Mixture) -> AscentGas:
     carried = [gas for gas in plan.gases if gas.mix == mix]
-    shallowest_m = hypoxic_floor(mix, plan.rules.floor_bar, plan.water)
-    deepest_m = -1.0
-    for gas in carried:
-        if gas.use is Use.BOTTOM:
-            deepest_m = math.inf
-        elif gas.use is Use.DECOMPRESSION:
-            deepest_m = max(deepest_m, _decompression_depth_m(plan, gas))
-    return AscentGas(mix, deepest_m, shallowest_m, change_min=plan.settings.switch_min)
+    depths_m = [
+        _decompression_depth_m(plan, gas) for gas in carried if gas.use is Use.DECOMPRESSION
+    ]
+    if not any(gas.use is Use.DECOMPRESSION and gas.switch_m is not None for gas in carried):
+        # a bottom gas may be taken up again on the way up, unless the person said where
+        depths_m += [deepest_m(plan, gas) for gas in carried if gas.use is Use.BOTTOM]
+    to_m = max(depths_m, default=NEVER_RISING_M)
+    return AscentGas(mix, to_m, shallowest_m(plan, mix), change_min=plan.settings.switch_min)
 
 
 def _decompression_depth_m(plan: Plan, gas: CarriedGas) -> float:
-    limit_m = operating_depth(gas.mix, gas.ppo2_max_bar + plan.rules.ppo2_tolerance_bar, plan.water)
+    limit_m = deepest_m(plan, gas)
     if gas.switch_m is None:
         return limit_m
+    ppo2 = oxygen_pressure(gas.mix, gas.switch_m, plan.water)
+    at = f"{gas.mix} at {say.depth(gas.switch_m, plan.units)} has a ppO2 of {ppo2:.2f} bar"
     if gas.switch_m > limit_m + _NEAR_M:
-        ppo2 = oxygen_pressure(gas.mix, gas.switch_m, plan.water)
+        step_m = plan.settings.stop_step_m
+        level_m = math.floor(limit_m / step_m + _NEAR_M) * step_m
         raise NoSafeAnswer(
             Reason(
-                f"{gas.mix} at {gas.switch_m:.1f} m has a ppO2 of {ppo2:.2f} bar, over its limit "
-                f"of {gas.ppo2_max_bar:g} bar",
-                f"change to {gas.mix} at {limit_m:.1f} m or shallower",
+                f"{at}, over {limit_words(plan, gas)}",
+                f"change to {gas.mix} at {say.depth(level_m, plan.units)} or shallower"
+                if level_m >= plan.settings.last_stop_m - _NEAR_M
+                else f"leave {gas.mix} ashore: no level is shallow enough for it",
+            )
+        )
+    floor_m = shallowest_m(plan, gas.mix)
+    if gas.switch_m < floor_m - _NEAR_M:
+        raise NoSafeAnswer(
+            Reason(
+                f"{at}, below {floor_words(plan)}",
+                f"change to {gas.mix} at {say.no_shallower(floor_m, plan.units)} or deeper, or "
+                "leave it ashore",
             )
         )
     return gas.switch_m
@@ -140,74 +228,27 @@ def bottom_gas(plan: Plan, depth_m: float) -> CarriedGas:
     fit = [
         gas
         for gas in plan.bottom_gases
-        if rules.floor_bar - 1e-9
+        if rules.floor_bar - _NEAR_BAR
         <= oxygen_pressure(gas.mix, depth_m, water)
-        <= gas.ppo2_max_bar + rules.ppo2_tolerance_bar + 1e-9
+        <= gas.ppo2_max_bar + rules.ppo2_tolerance_bar + _NEAR_BAR
     ]
     if fit:
         return max(fit, key=lambda gas: gas.mix.o2)
-    told = ", ".join(
-        f"{gas.mix} {oxygen_pressure(gas.mix, depth_m, water):.2f} bar of "
-        f"{rules.floor_bar:g} to {gas.ppo2_max_bar:g}"
-        for gas in plan.bottom_gases
+    told = "; ".join(_refused(plan, gas, depth_m) for gas in plan.bottom_gases)
+    right = say.oxygen_between(
+        best_oxygen_at(depth_m, rules.floor_bar, water),
+        best_oxygen_at(depth_m, rules.ppo2_bottom_max_bar, water),
     )
-    best = best_oxygen_at(depth_m, rules.ppo2_bottom_max_bar, water)
     raise NoSafeAnswer(
         Reason(
-            f"no bottom gas may be breathed at {depth_m:.1f} m ({told})",
-            f"a bottom gas with at most {math.floor(best * 1000.0) / 10.0:g} % oxygen, or another "
-            "depth",
+            f"no bottom gas may be breathed at {say.depth(depth_m, plan.units)}: {told}",
+            f"a bottom gas with {right}, or another depth",
         )
     )
 
 
-def way_up(plan: Plan, gases: Locker, start_gas: Mixture, start_m: float) -> Ladder:
-    """Choose the gas of each level on the way up, and the one for breaks.
-
-    Parameters
-    ----------
-    plan, gases
-        The plan and its gases.
-    start_gas
-        What is breathed when the ascent begins.
-    start_m
-        Where it begins [m].
-
-    Raises
-    ------
-    NoSafeAnswer
-        If there is a stretch on which nothing may be breathed, or no gas for the breaks.
-    """
-    oxygen = [i for i, mix in enumerate(gases.mixes) if mix.o2 >= OXYGEN_FROM]
-    pause = None
-    if plan.settings.breaks is not None and oxygen:
-        pause = gases.index(plan.break_gas or _leanest(plan, gases, oxygen[0]))
-    return ladder(
-        gases.rising,
-        gases.index(start_gas),
-        start_m,
-        plan.settings,
-        pause_gas=pause,
-        pause_from=oxygen,
-    )
-
-
-def _leanest(plan: Plan, gases: Locker, oxygen: int) -> Mixture:
-    """Return the leanest gas that may be breathed wherever oxygen is, and at the surface."""
-    deepest_m = gases.rising[oxygen].deepest_m
-    fit = [
-        mix
-        for mix in gases.mixes
-        if mix.o2 < OXYGEN_FROM
-        and oxygen_pressure(mix, 0.0, plan.water) >= plan.rules.floor_bar
-        and oxygen_pressure(mix, deepest_m, plan.water) <= plan.rules.ppo2_stop_max_bar
-    ]
-    if not fit:
-        raise NoSafeAnswer(
-            Reason(
-                "breaks from oxygen are asked for, and no leaner gas may be breathed from "
-                f"{deepest_m:.1f} m to the surface",
-                "carry one, such as 21/35 or EAN50, or plan without breaks",
-            )
-        )
-    return min(fit, key=lambda mix: mix.o2)
+def _refused(plan: Plan, gas: CarriedGas, depth_m: float) -> str:
+    ppo2 = oxygen_pressure(gas.mix, depth_m, plan.water)
+    lean = ppo2 < plan.rules.floor_bar
+    passes = f"below {floor_words(plan)}" if lean else f"over {limit_words(plan, gas)}"
+    return f"{gas.mix} has {ppo2:.2f} bar there, {passes}"

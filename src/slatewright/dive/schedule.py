@@ -7,20 +7,22 @@ from dataclasses import dataclass, replace
 from slatewright.decompression.ascent import Solution
 from slatewright.decompression.ceiling import ceiling_of
 from slatewright.decompression.leg import Leg, LegKind
-from slatewright.decompression.oxygen import OxygenDose, running_dose
 from slatewright.decompression.second_check import Verdict, second_check
 from slatewright.decompression.tissues import Tissues
+from slatewright.dive import say
 from slatewright.dive.finished import Finished
 from slatewright.dive.gases import limit_bar
 from slatewright.dive.hazard import Hazard
 from slatewright.dive.hazards import hazards_of
-from slatewright.dive.plan import Carried, Plan, Use
-from slatewright.dive.solving import solve_plan
+from slatewright.dive.plan import Plan, Use
+from slatewright.dive.solving import doses_of, solve_plan, start_tissues
 from slatewright.errors import NoSafeAnswer, Reason
 from slatewright.physics.mixture import AIR
 
-_NEAR_M = 1e-3
+_NEAR_M = 1e-6
 _NEAR_MIN = 1e-6
+_MOMENT_MIN = 0.01
+"""As long as the surface is looked at before a dive [min]."""
 
 
 @dataclass(frozen=True)
@@ -55,9 +57,10 @@ def schedule(plan: Plan) -> Schedule:
     NoSafeAnswer
         If there is no safe way to dive the plan, with the reasons and what would cure them.
     """
+    start = start_tissues(plan)
+    _refuse_at_the_surface(plan, start)
     solved = solve_plan(plan)
-    solution, start = solved.solution, solved.start
-    _refuse_early_ascent_in_air(plan, start)
+    solution = solved.solution
     planned = solution.legs[: len(solved.down.legs)]
     _refuse_early_rise(plan, planned, start)
     finished = Finished(
@@ -67,13 +70,7 @@ def schedule(plan: Plan) -> Schedule:
         switches=solved.down.switches,
         start=start,
         end=solution.end,
-        oxygen_after_leg=running_dose(
-            solution.legs,
-            plan.water,
-            table=plan.rules.oxygen_table,
-            start=_carried_dose(plan.carried),
-            tolerance_bar=plan.rules.ppo2_tolerance_bar,
-        ),
+        oxygen_after_leg=doses_of(plan, solution.legs),
         verdict=_verdict(plan, solution, start),
     )
     return Schedule(**finished.parts(), hazards=hazards_of(finished))
@@ -112,36 +109,47 @@ def _verdict(plan: Plan, solution: Solution, start: Tissues) -> Verdict:
     )
 
 
-def _carried_dose(carried: Carried | None) -> OxygenDose | None:
-    if carried is None:
-        return None
-    return OxygenDose(cns_pct=carried.cns_pct, otu=carried.otu_today, index_k=carried.index_k)
-
-
-def _refuse_early_ascent_in_air(plan: Plan, start: Tissues) -> None:
-    """Refuse to begin a dive where the surface is above the ceiling, as after going to altitude."""
-    waiting = Leg(LegKind.SURFACE, 0.0, 0.0, 0.0, 0.01, AIR)
+def _refuse_at_the_surface(plan: Plan, start: Tissues) -> None:
+    """Refuse a dive whose start is already above the ceiling, as after a drive to altitude."""
+    if plan.carried is None:
+        return
+    waiting = Leg(LegKind.SURFACE, 0.0, 0.0, 0.0, _MOMENT_MIN, AIR)
     high = replace(plan.settings, gradient_low=plan.settings.gradient_high)
-    if ceiling_of([waiting], high, plan.water, start, None)[-1][1] > 0.0:
+    ceiling_m = ceiling_of([waiting], high, plan.water, start, None)[-1][1]
+    if ceiling_m > 0.0:
         raise NoSafeAnswer(
             Reason(
-                "what is carried in from earlier dives passes the line at this surface",
-                "a longer surface interval before going there",
+                "what is carried in from earlier dives, or from a lower place, passes the line at "
+                f"this surface: the ceiling is at {say.no_shallower(ceiling_m, plan.units)}, by "
+                f"the high gradient factor of {plan.settings.gradient_high * 100:g} %",
+                "a longer surface interval before going there, or a dive lower down",
             )
         )
 
 
 def _refuse_early_rise(plan: Plan, planned: tuple[Leg, ...], start: Tissues) -> None:
-    """Refuse a planned ascent to a level above the ceiling."""
-    for i, leg in enumerate(planned):
-        if leg.kind is LegKind.ASCENT:
-            ceiling_m = ceiling_of(planned[: i + 1], plan.settings, plan.water, start, None)[-1][1]
-            if ceiling_m > leg.to_m + _NEAR_M:
-                raise NoSafeAnswer(
-                    Reason(
-                        f"the level at {leg.to_m:.1f} m would be reached at {leg.end_min:.0f} min, "
-                        f"when the ceiling is at {ceiling_m:.1f} m",
-                        f"end the plan with the level at {leg.from_m:.1f} m and let the stops "
-                        "follow, leave it earlier, or choose a level below the ceiling",
-                    )
+    """Refuse a planned ascent that passes the ceiling, on the way or on arrival."""
+    ascents = [leg for leg in planned if leg.kind is LegKind.ASCENT]
+    if not ascents:
+        return
+    ceiling = ceiling_of(planned, plan.settings, plan.water, start, None)
+    for leg in ascents:
+        rate_m_per_min = (leg.from_m - leg.to_m) / leg.minutes
+        over = [
+            (ceiling_m, at_min)
+            for at_min, ceiling_m in ceiling
+            if leg.start_min < at_min <= leg.end_min + _NEAR_MIN
+            and ceiling_m > leg.from_m - rate_m_per_min * (at_min - leg.start_min) + _NEAR_M
+        ]
+        if over:
+            ceiling_m, at_min = max(over)
+            units = plan.units
+            raise NoSafeAnswer(
+                Reason(
+                    f"the planned ascent from {say.depth(leg.from_m, units)} to "
+                    f"{say.depth(leg.to_m, units)} passes the ceiling, which is at "
+                    f"{say.no_shallower(ceiling_m, units)} at {at_min:.1f} min",
+                    f"end the plan with the stay at {say.depth(leg.from_m, units)} and let the "
+                    "stops follow, leave it earlier, or make the next stay below the ceiling",
                 )
+            )

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from slatewright.decompression.ascent import Solution, solve_dive
 from slatewright.decompression.ladder import Ladder
+from slatewright.decompression.leg import Leg
+from slatewright.decompression.oxygen import OxygenDose, running_dose
 from slatewright.decompression.tissues import Tissues, air_saturated
-from slatewright.dive.gases import Locker, locker, way_up
+from slatewright.dive.gases import Locker, locker
 from slatewright.dive.plan import Plan
 from slatewright.dive.way_down import WayDown, way_down
+from slatewright.dive.way_up import way_up
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +63,39 @@ def solve_plan(plan: Plan) -> Solved:
     down = way_down(plan, gases)
     last = down.legs[-1]
     rungs = way_up(plan, gases, gases.mixes[last.gas], last.to_m)
-    start = plan.carried.tissues if plan.carried else air_saturated(plan.water.surface_bar)
+    start = start_tissues(plan)
     solution = solve_dive(down.legs, gases.rising, rungs, plan.settings, plan.water, start)
     return Solved(gases, down, rungs, start, solution)
+
+
+def start_tissues(plan: Plan) -> Tissues:
+    """Return the tensions with which a plan begins.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    """
+    return plan.carried.tissues if plan.carried else air_saturated(plan.water.surface_bar)
+
+
+def doses_of(plan: Plan, legs: Sequence[Leg]) -> tuple[OxygenDose, ...]:
+    """Return the oxygen exposure at the end of each leg, with what was carried in.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    legs
+        Its legs.
+    """
+    carried = plan.carried
+    return running_dose(
+        legs,
+        plan.water,
+        table=plan.rules.oxygen_table,
+        start=OxygenDose(cns_pct=carried.cns_pct, otu=carried.otu_today, index_k=carried.index_k)
+        if carried
+        else None,
+        tolerance_bar=plan.rules.ppo2_tolerance_bar,
+    )

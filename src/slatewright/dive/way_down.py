@@ -4,23 +4,18 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from itertools import pairwise
 
 from slatewright.decompression.ascent import PlannedLeg
 from slatewright.decompression.leg import LegKind
-from slatewright.dive.gases import Locker, bottom_gas
+from slatewright.dive import say
+from slatewright.dive.gases import Locker, bottom_gas, deepest_m, floor_words, shallowest_m
 from slatewright.dive.plan import CarriedGas, Level, Plan
-from slatewright.dive.travel import SwitchWindow, switch_window
+from slatewright.dive.travel import SwitchWindow, chain_down, travel_changes
 from slatewright.errors import NoSafeAnswer, Reason
-from slatewright.physics.limits import (
-    best_oxygen_at,
-    hypoxic_floor,
-    operating_depth,
-    oxygen_pressure,
-)
+from slatewright.physics.limits import best_oxygen_at
 from slatewright.physics.mixture import Mixture
 
-_NEAR_M = 1e-6
+_NEAR_M = 1e-9
 _NEAR_MIN = 1e-6
 
 
@@ -78,15 +73,19 @@ class _Path:
 
     def stay(self, level: Level, mix: Mixture) -> None:
         """Stay until the level is to be left."""
-        if level.leave_at_min < self.now_min - _NEAR_MIN:
+        left_min = level.leave_at_min - self.now_min
+        changed = bool(self.legs) and self.legs[-1].switching and left_min <= _NEAR_MIN
+        if left_min < -_NEAR_MIN or changed:
+            reached = "is reached, and the gas changed there," if changed else "is reached"
             raise NoSafeAnswer(
                 Reason(
-                    f"{level.depth_m:.1f} m is reached at {self.now_min:.1f} min of run time, "
-                    f"after the {level.leave_at_min:g} min at which it is to be left",
-                    "leave later, or descend faster",
+                    f"{say.depth(level.depth_m, self._plan.units)} {reached} at "
+                    f"{self.now_min:.1f} min of run time, and is to be left at "
+                    f"{level.leave_at_min:g} min",
+                    f"leave it at {math.floor(self.now_min + _NEAR_MIN) + 1:g} min or later",
                 )
             )
-        self.lay(LegKind.BOTTOM, level.depth_m, level.leave_at_min - self.now_min, mix)
+        self.lay(LegKind.BOTTOM, level.depth_m, left_min, mix)
 
 
 def way_down(plan: Plan, gases: Locker) -> WayDown:
@@ -109,74 +108,51 @@ def way_down(plan: Plan, gases: Locker) -> WayDown:
     """
     path = _Path(plan, gases)
     first = bottom_gas(plan, plan.levels[0].depth_m)
-    chain = _chain(plan, first)
-    switches = []
-    for left, taken in pairwise(chain):
-        window = switch_window(
-            left,
-            taken,
-            plan.levels[0].depth_m,
-            plan.water,
-            plan.rules,
-            plan.settings.stop_step_m,
-        )
-        if window.chosen_m < path.depth_m - _NEAR_M:
-            raise NoSafeAnswer(_crossed(window, path.depth_m))
-        path.move(window.chosen_m, left.mix)
+    chain = chain_down(plan, first)
+    switches = travel_changes(plan, chain)
+    for left, change in zip(chain, switches, strict=False):
+        path.move(change.chosen_m, left.mix)
         path.change(left.mix)
-        switches.append(window)
     breathed = first
     for level in plan.levels:
         wanted = bottom_gas(plan, level.depth_m)
-        if wanted is not breathed and level.depth_m > path.depth_m:
-            _may_change(plan, wanted, path.depth_m)
+        if wanted.mix != breathed.mix:
+            path.move(_change_m(plan, breathed, wanted, path.depth_m, level.depth_m), breathed.mix)
             path.change(breathed.mix)
             breathed = wanted
         path.move(level.depth_m, breathed.mix)
-        if wanted is not breathed:
-            path.change(breathed.mix)
-            breathed = wanted
         path.stay(level, breathed.mix)
-    return WayDown(tuple(path.legs), tuple(switches))
+    return WayDown(tuple(path.legs), switches)
 
 
-def _chain(plan: Plan, first: CarriedGas) -> list[CarriedGas]:
-    """Return the gases of the way down: travel gases, richest first, then the first bottom gas."""
-    travel = sorted(plan.travel_gases, key=lambda gas: -gas.mix.o2)
-    chain = [gas for gas in travel if gas.mix != first.mix] + [first]
-    start = chain[0]
-    ppo2 = oxygen_pressure(start.mix, 0.0, plan.water)
-    if ppo2 >= plan.rules.floor_bar - 1e-9:
-        return chain
-    floor_m = hypoxic_floor(first.mix, plan.rules.floor_bar, plan.water)
-    most = best_oxygen_at(floor_m, plan.rules.ppo2_bottom_max_bar, plan.water)
-    least = plan.rules.floor_bar / plan.water.surface_bar
+def _change_m(
+    plan: Plan, breathed: CarriedGas, wanted: CarriedGas, from_m: float, to_m: float
+) -> float:
+    """Return the depth of a change of bottom gas between two stays.
+
+    It is made at the shallower stay, before going down or after coming up; where one of the two is
+    hypoxic there, at the shallowest level between the stays at which it is not.
+    """
+    low_m = max(shallowest_m(plan, breathed.mix), shallowest_m(plan, wanted.mix))
+    high_m = min(deepest_m(plan, breathed), deepest_m(plan, wanted), max(from_m, to_m))
+    shallow_m = min(from_m, to_m)
+    if low_m <= shallow_m + _NEAR_M:
+        return shallow_m
+    if low_m <= high_m + _NEAR_M:
+        step_m = plan.settings.stop_step_m
+        level_m = math.ceil(low_m / step_m - _NEAR_M) * step_m
+        return level_m if level_m <= high_m else low_m
+    right = say.oxygen_between(
+        best_oxygen_at(shallow_m, plan.rules.floor_bar, plan.water),
+        best_oxygen_at(max(from_m, to_m), plan.rules.ppo2_bottom_max_bar, plan.water),
+    )
     raise NoSafeAnswer(
         Reason(
-            f"{start.mix} cannot keep a person conscious at the surface: ppO2 {ppo2:.2f} bar "
-            f"there, below the floor of {plan.rules.floor_bar:g} bar",
-            f"carry a travel gas with {math.ceil(least * 100)} to {math.floor(most * 100)} % "
-            f"oxygen, and change to {first.mix} at {floor_m:.1f} m or deeper",
+            f"between the stays at {say.depth(from_m, plan.units)} and "
+            f"{say.depth(to_m, plan.units)} there is no depth at which {breathed.mix} can be left "
+            f"for {wanted.mix}: both may be breathed from {say.no_shallower(low_m, plan.units)} "
+            f"down ({floor_words(plan)}) and no deeper than {say.no_deeper(high_m, plan.units)}",
+            (f"one bottom gas with {right} for both, or " if right else "")
+            + "leave out one of the two stays",
         )
     )
-
-
-def _crossed(window: SwitchWindow, depth_m: float) -> Reason:
-    return Reason(
-        f"the change from {window.left} to {window.taken} at {window.chosen_m:.1f} m would come "
-        f"above the change before it, at {depth_m:.1f} m",
-        "ask for changes that follow one another downwards",
-    )
-
-
-def _may_change(plan: Plan, gas: CarriedGas, depth_m: float) -> None:
-    floor_m = hypoxic_floor(gas.mix, plan.rules.floor_bar, plan.water)
-    limit_m = operating_depth(gas.mix, gas.ppo2_max_bar + plan.rules.ppo2_tolerance_bar, plan.water)
-    if not floor_m - _NEAR_M <= depth_m <= limit_m + _NEAR_M:
-        raise NoSafeAnswer(
-            Reason(
-                f"{gas.mix}, the gas of the next level, cannot be breathed at {depth_m:.1f} m, "
-                f"where the change would be made (it may be from {floor_m:.1f} to {limit_m:.1f} m)",
-                "begin with the deeper level, or use one bottom gas for both",
-            )
-        )
