@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Final
 
-from slatewright.dive import hazards_gas, hazards_load
+from slatewright.dive import hazards_change, hazards_gas, hazards_load
 from slatewright.dive.finished import Finished
 from slatewright.dive.hazard import Hazard, Severity
 
@@ -16,11 +16,11 @@ RULES: Final[tuple[Callable[[Finished], Iterator[Hazard]], ...]] = (
     hazards_gas.hyperoxic,
     hazards_gas.dense,
     hazards_gas.narcotic,
-    hazards_gas.counterdiffusing,
     hazards_gas.nervous_syndrome,
-    hazards_gas.unused,
-    hazards_gas.gainless,
-    hazards_gas.moved_switch,
+    hazards_change.counterdiffusing,
+    hazards_change.unused,
+    hazards_change.gainless,
+    hazards_change.moved_switch,
     hazards_load.cns,
     hazards_load.pulmonary,
     hazards_load.ascent_rate,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from slatewright.decompression.leg import Leg, LegKind
@@ -12,22 +13,35 @@ from slatewright.decompression.oxygen import (
     daily_allowance_otu,
     total_allowance_otu,
 )
+from slatewright.decompression.oxygen_formulas import cns_after_surface_pct
+from slatewright.dive import say
 from slatewright.dive.finished import Finished
 from slatewright.dive.gases import OXYGEN_FROM
 from slatewright.dive.hazard import Hazard, Severity
-from slatewright.dive.hazards_gas import shown
+from slatewright.dive.plan import Plan
+from slatewright.dive.trials import dose_on_surfacing, leaving_earlier
+from slatewright.physics.mixture import Mixture
+from slatewright.physics.units import UnitSystem, m_from_feet
 
 CNS_WARNING_PCT: Final = 80.0
 CNS_LIMIT_PCT: Final = 100.0
+LAST_DAY: Final = 30
+"""The table of daily pulmonary doses ends here [HAMILTON1988]."""
 FASTEST_ASCENT_M_PER_MIN: Final = 10.0
 """The model's gradient is published for ascents of about this rate [BUEHLMANN2002], from memory."""
-DEEPEST_PUBLISHED_M: Final = 100.0
-"""Open-circuit diving deeper than this is outside what courses teach: common practice."""
-LONGEST_PUBLISHED_MIN: Final = 360.0
-HIGHEST_PUBLISHED_BAR: Final = 0.6
-"""Surface pressure of about 4,000 m; chamber dives of the model's author went to about 4,500 m
+DEEPEST_M: Final = {UnitSystem.METRIC: 100.0, UnitSystem.IMPERIAL: m_from_feet(330.0)}
+"""As deep as courses on open circuit teach, 100 m or 330 ft; practice with this model beyond it is
+thin: common practice, no published source."""
+LONGEST_MIN: Final = 360.0
+"""Dives of more than six hours are outside what the model is used for: common practice, no
+published source."""
+LOWEST_SURFACE_BAR: Final = 0.6
+"""Surface pressure of about 4,200 m; chamber dives of the model's author went to about 4,500 m
 [BUEHLMANN2002], from memory."""
 LONGEST_ON_OXYGEN_MIN: Final = 30.0
+"""A stretch of oxygen longer than this is told of: common practice, no published source, where
+breaks are due after 12 to 25 min."""
+_INTERVALS_MIN: Final = range(30, 1441, 30)
 
 
 def cns(dive: Finished) -> Iterator[Hazard]:
@@ -45,39 +59,94 @@ def cns(dive: Finished) -> Iterator[Hazard]:
     limit = CNS_LIMIT_PCT if over else CNS_WARNING_PCT
     i = next(i for i, dose in enumerate(dive.oxygen_after_leg) if dose.cns_pct > limit)
     leg = dive.legs[i]
-    figure = "beyond the published tables" if math.isinf(total) else f"{total:.0f} %"
-    opinion = f"the power-law index gives a risk of {dive.oxygen.risk_pct:.1f} %"
+    figure = f"{math.floor(total)} %" if math.isfinite(total) else "beyond the published tables"
+    half_time = ("cns_half_time_min",) if dive.plan.carried is not None else ()
     yield Hazard(
         "cns", Severity.DANGER if over else Severity.WARNING, leg.end_min, leg.to_m,
         f"the CNS share is {figure} on surfacing, over {limit:.0f} % from {leg.end_min:.0f} min "
-        f"on; {opinion}",
+        f"on; the power-law index gives a risk of {dive.oxygen.risk_pct:.1f} %",
         "the limit is that of a single exposure; convulsions have come below it",
         _cns_cure(dive),
-        ("oxygen_table", "cns_half_time_min"),
+        ("oxygen_table", *half_time),
     )  # fmt: skip
 
 
 def _cns_cure(dive: Finished) -> str:
-    """Name the gas on which most of the share is taken, and what would lessen it."""
-    share: dict[object, float] = {}
-    before = OxygenDose(cns_pct=dive.plan.carried.cns_pct if dive.plan.carried else 0.0)
-    for leg, dose in zip(dive.legs, dive.oxygen_after_leg, strict=True):
-        if math.isfinite(dose.cns_pct):
-            share[leg.gas] = share.get(leg.gas, 0.0) + dose.cns_pct - before.cns_pct
-        before = dose
-    worst = max(share, key=lambda gas: share[gas])
-    cures = [f"less time at depth; {worst} takes {share[worst]:.0f} % of it"]
+    """Name where most of the share is taken, and what was tried and brings it to 80 %."""
     plan = dive.plan
-    carried_pct = plan.carried.cns_pct if plan.carried else 0.0
-    if carried_pct > 5.0:
-        cures.append(f"{carried_pct:.0f} % were carried in: a longer surface interval")
-    oxygen = [mix for mix in share if getattr(mix, "o2", 0.0) >= OXYGEN_FROM]
-    step_m = plan.settings.stop_step_m
-    if oxygen and plan.settings.last_stop_m > step_m * 1.5:
-        cures.append(f"a last stop at {shown(step_m, plan)}, where oxygen costs less")
-    elif oxygen:
-        cures.append("oxygen only at the last stop, or a leaner gas in its place")
+    gas, share = _costliest(dive)
+    cures = [f"most of it is taken on {gas}" + (f", {share:.0f} %" if share < math.inf else "")]
+    # beyond the tables a share is infinite, and only a shallower change of gas makes it less
+    if math.isfinite(dive.oxygen.cns_pct):
+        cures += [*_shallower_last_stop(plan), *_shorter(plan), *_longer_interval(dive)]
+    else:
+        cures.append(f"breathe {gas} shallower")
+    if plan.carried is not None and plan.carried.cns_pct > CNS_WARNING_PCT:
+        cures.append("no dive before the share carried in has fallen")
+    if len(cures) == 1:
+        cures.append("less time at depth and on rich gas, or a lower limit of ppO2 at stops")
     return "; ".join(cures)
+
+
+def _costliest(dive: Finished) -> tuple[Mixture, float]:
+    """Return the gas on which most of the CNS share is taken, and how much [%]."""
+    share: dict[Mixture, float] = {}
+    before = dive.plan.carried.cns_pct if dive.plan.carried else 0.0
+    for leg, dose in zip(dive.legs, dive.oxygen_after_leg, strict=True):
+        if math.isinf(dose.cns_pct):
+            return leg.gas, math.inf
+        share[leg.gas] = share.get(leg.gas, 0.0) + dose.cns_pct - before
+        before = dose.cns_pct
+    worst = max(share, key=lambda gas: share[gas])
+    return worst, share[worst]
+
+
+def _low_cns(plan: Plan) -> bool:
+    dose = dose_on_surfacing(plan)
+    return dose is not None and dose.cns_pct <= CNS_WARNING_PCT
+
+
+def _shallower_last_stop(plan: Plan) -> Iterator[str]:
+    step_m = plan.settings.stop_step_m
+    if plan.settings.last_stop_m < step_m * 1.5:
+        return
+    dose = dose_on_surfacing(replace(plan, settings=replace(plan.settings, last_stop_m=step_m)))
+    if dose is not None and dose.cns_pct <= CNS_WARNING_PCT:
+        yield (
+            f"a last stop at {say.depth(step_m, plan.units)} brings it to "
+            f"{math.ceil(dose.cns_pct)} %"
+        )
+
+
+def _shorter(plan: Plan) -> Iterator[str]:
+    shorter = leaving_earlier(plan, _low_cns)
+    if shorter is not None:
+        yield _leave_at(shorter, f"brings it to {CNS_WARNING_PCT:.0f} % or less")
+
+
+def _leave_at(shorter: Plan, effect: str) -> str:
+    last = shorter.levels[-1]
+    return (
+        f"leaving {say.depth(last.depth_m, shorter.units)} at {last.leave_at_min:.0f} min of run "
+        f"time {effect}"
+    )
+
+
+def _longer_interval(dive: Finished) -> Iterator[str]:
+    """Tell how much longer a surface interval would do, by the same half-time."""
+    carried = dive.plan.carried
+    if carried is None or carried.cns_pct <= 0.0:
+        return
+    own_pct = dive.oxygen.cns_pct - carried.cns_pct
+    half_time_min = dive.plan.rules.cns_half_time_min
+    for minutes in _INTERVALS_MIN:
+        left_pct = cns_after_surface_pct(carried.cns_pct, minutes, half_time_min)
+        if own_pct + left_pct <= CNS_WARNING_PCT:
+            yield (
+                f"{carried.cns_pct:.0f} % were carried in: a surface interval longer by "
+                f"{minutes} min brings it to {CNS_WARNING_PCT:.0f} % or less"
+            )
+            return
 
 
 def pulmonary(dive: Finished) -> Iterator[Hazard]:
@@ -89,21 +158,49 @@ def pulmonary(dive: Finished) -> Iterator[Hazard]:
         The finished dive.
     """
     carried = dive.plan.carried
-    day = min(carried.day, 30) if carried else 1
+    day = carried.day if carried else 1
     before = carried.otu_before_today if carried else 0.0
     today = dive.oxygen.otu
-    allowed_day, allowed_all = daily_allowance_otu(day), total_allowance_otu(day)
-    if today <= allowed_day and before + today <= allowed_all:
+    table_day = min(day, LAST_DAY)
+    of_day, of_run = daily_allowance_otu(table_day), total_allowance_otu(table_day)
+    found = []
+    if today > of_day:
+        found.append(f"{math.floor(today)} pulmonary units today; day {day} allows {of_day:.0f}")
+    if before + today > of_run:
+        found.append(
+            f"{math.floor(before + today)} pulmonary units in {day} days; {of_run:.0f} are allowed"
+        )
+    if day > LAST_DAY:
+        found.append(f"day {day} of a run of days, and the table ends at day {LAST_DAY}")
+    if not found:
         return
-    if today > allowed_day:
-        text = f"{today:.0f} pulmonary units today; day {day} allows {allowed_day:.0f}"
-    else:
-        text = f"{before + today:.0f} pulmonary units in {day} days; {allowed_all:.0f} are allowed"
+    allowed = min(of_day, of_run - before)
+    start = OxygenDose(otu=carried.otu_today if carried else 0.0)
+    doses = zip(dive.legs, (start, *dive.oxygen_after_leg), dive.oxygen_after_leg, strict=False)
+    at = next((leg for leg, _, after in doses if after.otu > allowed), dive.legs[-1])
     yield Hazard(
-        "pulmonary", Severity.WARNING, dive.runtime_min, 0.0, text,
+        "pulmonary", Severity.WARNING, at.end_min, at.to_m, "; ".join(found),
         "days of high oxygen take vital capacity, and leave nothing for a treatment [HAMILTON1988]",
-        "a day without oxygen, or less time on rich gas",
+        _pulmonary_cure(dive, allowed, start.otu, table_ended=day > LAST_DAY),
     )  # fmt: skip
+
+
+def _pulmonary_cure(dive: Finished, allowed: float, carried: float, *, table_ended: bool) -> str:
+    plan = dive.plan
+    cures = []
+    own = dive.oxygen.otu - carried
+    if plan.carried is not None and own <= daily_allowance_otu(1):
+        cures.append("two days without a dive, which begin a new run of days")
+    if allowed > carried and not table_ended:
+        shorter = leaving_earlier(plan, lambda trial: _low_otu(trial, allowed))
+        if shorter is not None:
+            cures.append(_leave_at(shorter, "keeps the allowance"))
+    return "; or ".join(cures) or "leaner gas at the stops, or less time at depth"
+
+
+def _low_otu(plan: Plan, allowed: float) -> bool:
+    dose = dose_on_surfacing(plan)
+    return dose is not None and dose.otu <= allowed
 
 
 def ascent_rate(dive: Finished) -> Iterator[Hazard]:
@@ -114,16 +211,16 @@ def ascent_rate(dive: Finished) -> Iterator[Hazard]:
     dive
         The finished dive.
     """
-    plan = dive.plan
+    units = dive.plan.units
     rates = ((_rate_m_per_min(leg), leg) for leg in dive.legs if leg.kind is LegKind.ASCENT)
     rate, leg = max(rates, key=lambda found: found[0], default=(0.0, dive.legs[-1]))
     if rate > FASTEST_ASCENT_M_PER_MIN + 1e-6:
         yield Hazard(
             "ascent-rate", Severity.WARNING, leg.start_min, leg.from_m,
-            f"an ascent of {shown(rate, plan)}/min from {shown(leg.from_m, plan)}",
+            f"an ascent of {say.rate(rate, units)} from {say.depth(leg.from_m, units)}",
             "the model's gradients go with ascents of about "
-            f"{shown(FASTEST_ASCENT_M_PER_MIN, plan)}/min [BUEHLMANN2002]",
-            f"ascend at {shown(FASTEST_ASCENT_M_PER_MIN, plan)}/min or slower",
+            f"{say.no_faster(FASTEST_ASCENT_M_PER_MIN, units)} [BUEHLMANN2002]",
+            f"ascend at {say.no_faster(FASTEST_ASCENT_M_PER_MIN, units)} or slower",
         )  # fmt: skip
 
 
@@ -139,21 +236,24 @@ def unbroken_oxygen(dive: Finished) -> Iterator[Hazard]:
     dive
         The finished dive.
     """
-    since_min, longest_min, at = None, 0.0, dive.legs[-1]
+    first: Leg | None = None
+    longest_min, at = 0.0, dive.legs[-1]
     for leg in dive.legs:
         if leg.gas.o2 < OXYGEN_FROM:
-            since_min = None
+            first = None
             continue
-        since_min = leg.start_min if since_min is None else since_min
-        if leg.end_min - since_min > longest_min:
-            longest_min, at = leg.end_min - since_min, leg
-    if longest_min > LONGEST_ON_OXYGEN_MIN:
+        first = first or leg
+        if leg.end_min - first.start_min > longest_min:
+            longest_min, at = leg.end_min - first.start_min, first
+    if longest_min > LONGEST_ON_OXYGEN_MIN + 1e-6:
+        planned = dive.plan.settings.breaks
         yield Hazard(
             "unbroken-oxygen", Severity.NOTE, at.start_min, at.from_m,
             f"{longest_min:.0f} min of oxygen without a break",
             "breaks to a leaner gas (12 min on, 6 off) are common practice, no published source",
-            "plan breaks, with a gas that may be breathed there",
-            ("breaks",),
+            "plan breaks, with a gas that may be breathed there"
+            if planned is None
+            else f"a break after {LONGEST_ON_OXYGEN_MIN:.0f} min at most, not {planned.on_min}",
         )  # fmt: skip
 
 
@@ -166,17 +266,21 @@ def out_of_range(dive: Finished) -> Iterator[Hazard]:
         The finished dive.
     """
     plan = dive.plan
-    reasons = []
-    if plan.deepest_m > DEEPEST_PUBLISHED_M + 1.0:
-        reasons.append(f"deeper than {shown(DEEPEST_PUBLISHED_M, plan)}")
-    if dive.runtime_min > LONGEST_PUBLISHED_MIN:
-        reasons.append(f"longer than {LONGEST_PUBLISHED_MIN / 60:.0f} h")
-    if plan.water.surface_bar < HIGHEST_PUBLISHED_BAR:
-        reasons.append("higher than about 4,000 m")
+    limit_m = DEEPEST_M[plan.units]
+    reasons, cures = [], []
+    if plan.deepest_m > limit_m + 1e-6:
+        reasons.append(f"deeper than {say.no_deeper(limit_m, plan.units)}")
+        cures.append(f"stay at {say.no_deeper(limit_m, plan.units)} or shallower")
+    if dive.runtime_min > LONGEST_MIN:
+        reasons.append(f"longer than {LONGEST_MIN / 60:.0f} h")
+        cures.append("less time at depth")
+    if plan.water.surface_bar < LOWEST_SURFACE_BAR:
+        reasons.append(f"at a surface pressure below {LOWEST_SURFACE_BAR:g} bar")
+        cures.append("dive lower down")
     if reasons:
         yield Hazard(
             "out-of-range", Severity.WARNING, dive.bottom_left_min, plan.deepest_m,
             "the dive is " + " and ".join(reasons),
             "the model is an extrapolation there, with few dives behind it",
-            "a dive within the range, or the advice of those who have data for it",
+            ", and ".join(cures) + "; or the advice of those who have data for such dives",
         )  # fmt: skip
