@@ -14,11 +14,10 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from slatewright.errors import InputError
+from slatewright.fill.booster import Booster, booster_limit_bar
 from slatewright.fill.state import (
     REFERENCE_K,
-    mol_of,
     mol_to_reach,
-    part,
     plus,
     pressure_of,
     root,
@@ -26,75 +25,9 @@ from slatewright.fill.state import (
 from slatewright.physics.amount import Amount, Gas
 from slatewright.physics.constants import STANDARD_ATMOSPHERE_BAR
 from slatewright.physics.real_gas import free_litres
-from slatewright.sources import Symbol, formula
 
 _ENOUGH: Final = 1e-10  # of what is asked for: what is missing then is rounding
 _NO_FLOW_BAR: Final = 1e-9
-
-
-@formula(
-    name="booster-limit",
-    title="Pressure up to which a booster fills",
-    equation="p_out = min(p_max, r·p_in)",
-    result=Symbol("p_out", "bar", "absolute pressure that can be reached"),
-    symbols={
-        "inlet_bar": Symbol("p_in", "bar", "absolute pressure of the supply", 0.0, 400.0),
-        "ratio": Symbol("r", "-", "highest ratio of the pressures", 1.0),
-        "outlet_max_bar": Symbol("p_max", "bar", "highest absolute outlet pressure", 0.0, 400.0),
-    },
-    source=("common practice, no published source: limits that the maker of the booster states",),
-    valid="supply not below the least inlet pressure of the booster",
-)
-def booster_limit_bar(inlet_bar: float, ratio: float, outlet_max_bar: float) -> float:
-    """Return the pressure up to which a booster fills.
-
-    Parameters
-    ----------
-    inlet_bar
-        Absolute pressure of the supply [bar].
-    ratio
-        Highest ratio of outlet to inlet [-].
-    outlet_max_bar
-        Highest absolute outlet pressure [bar].
-
-    Returns
-    -------
-    float
-        Absolute pressure that can be reached [bar].
-    """
-    return min(outlet_max_bar, ratio * inlet_bar)
-
-
-@dataclass(frozen=True, slots=True)
-class Booster:
-    """A booster pump and what its maker allows.
-
-    Parameters
-    ----------
-    lowest_inlet_gauge_bar
-        Below this the supply is left alone [bar].
-    highest_outlet_gauge_bar
-        Never more than this [bar].
-    highest_ratio
-        Ratio of absolute pressures at which it stalls [-].
-    """
-
-    lowest_inlet_gauge_bar: float
-    highest_outlet_gauge_bar: float
-    highest_ratio: float
-
-    def __post_init__(self) -> None:
-        if not (
-            0.0 <= self.lowest_inlet_gauge_bar < self.highest_outlet_gauge_bar < math.inf
-            and 1.0 < self.highest_ratio < math.inf
-        ):
-            raise InputError(
-                f"a booster from {self.lowest_inlet_gauge_bar:g} to "
-                f"{self.highest_outlet_gauge_bar:g} bar with a ratio of {self.highest_ratio:g} "
-                "is none",
-                where="booster",
-                right="lowest inlet below highest outlet, and a ratio above 1, as its maker says",
-            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -388,60 +321,3 @@ def _reach_bar(supply_bar: float, surface_bar: float, pump: Booster | None) -> f
         return supply_bar
     highest_bar = pump.highest_outlet_gauge_bar + surface_bar
     return booster_limit_bar(supply_bar, pump.highest_ratio, highest_bar)
-
-
-@dataclass(frozen=True, slots=True)
-class Joined:
-    """Two cylinders after a whip between them has been opened and closed.
-
-    Parameters
-    ----------
-    first, second
-        What is in each; the one that had less pressure holds the mixture.
-    pressure_bar
-        The absolute pressure of both [bar].
-    """
-
-    first: Amount | None
-    second: Amount | None
-    pressure_bar: float
-
-
-def join(
-    first: Amount | None,
-    first_l: float,
-    second: Amount | None,
-    second_l: float,
-    temperature_k: float = REFERENCE_K,
-) -> Joined:
-    """Let the pressures of two cylinders become equal.
-
-    The gas of the fuller one flows until the pressures are equal; nothing flows back.
-
-    Parameters
-    ----------
-    first, second
-        What is in each; None for a vacuum, but not in both.
-    first_l, second_l
-        Their water volumes [L].
-    temperature_k
-        Temperature of both [K].
-
-    Returns
-    -------
-    Joined
-        Both afterwards.
-    """
-    first_bar = pressure_of(first, first_l, temperature_k)
-    second_bar = pressure_of(second, second_l, temperature_k)
-    if first_bar < second_bar:
-        swapped = join(second, second_l, first, first_l, temperature_k)
-        return Joined(swapped.second, swapped.first, swapped.pressure_bar)
-    if first is None:
-        return Joined(None, None, 0.0)
-    held_mol = first.total_mol
-    bank = Bank(first, (BankCylinder("fuller", first_l, held_mol),), temperature_k, 0.0)
-    drawn = draw(bank, second, second_l, temperature_k, held_mol)
-    left = part(first, drawn.bank.amount_mol / held_mol)
-    received = drawn.contents if mol_of(drawn.contents) else None
-    return Joined(left, received, pressure_of(received, second_l, temperature_k))

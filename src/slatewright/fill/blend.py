@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from slatewright.fill.mixing import Tried, target_contents, try_to_make
-from slatewright.fill.reach import out_of_reach
+from slatewright.fill.reach import nearest_target, out_of_reach
 from slatewright.fill.receiver import Receiver, need_no_overfill, need_sound, need_target
 from slatewright.fill.room import First, Room
 from slatewright.fill.state import pressure_of
@@ -72,7 +72,8 @@ def attempt(
         If the pressure is none.
     """
     need_target(receiver, gauge_bar)
-    goal = target_contents(receiver, mix, gauge_bar, room)
+    near = nearest_target(receiver, mix, gauge_bar, room)
+    goal = target_contents(receiver, near, gauge_bar, room)
     warm_bar = pressure_of(goal, receiver.water_volume_l, room.fill_temperature_k)
     need_no_overfill(receiver, (warm_bar - room.surface_bar,), gauge_bar)
     tried = try_to_make(receiver, goal, room, best_only=best_only)
@@ -82,6 +83,13 @@ def attempt(
     added = [step for step in tried.steps if step.kind is StepKind.ADD]
     richest = max((step.gas.o2 for step in added), default=0.0)
     cautions = need_sound(receiver, richest, room.on)
+    if near != mix:
+        told = (
+            f"{receiver.label}: {mix} cannot be met exactly on what is in it; oxygen "
+            f"{near.o2 * 100:.1f} %, helium {near.he * 100:.1f} % is the nearest, and within the "
+            "tolerance. Label it as analysed."
+        )
+        cautions = (*cautions, told)
     contents = tried.steps[-1].contents if tried.steps else receiver.contents or goal
     settled_bar = pressure_of(contents, receiver.water_volume_l, room.reference_temperature_k)
     fill_bar = pressure_of(contents, receiver.water_volume_l, room.fill_temperature_k)

@@ -8,7 +8,13 @@ from itertools import combinations
 from typing import Final, TypeAlias
 
 from slatewright.errors import NoSafeAnswer, Reason
-from slatewright.fill.mixing import held_mol, least_share, target_contents, try_to_make
+from slatewright.fill.mixing import (
+    held_mol,
+    least_share,
+    ranked_recipes,
+    target_contents,
+    try_to_make,
+)
 from slatewright.fill.receiver import Receiver
 from slatewright.fill.room import Room
 from slatewright.fill.state import mol_to_reach, plus
@@ -17,9 +23,9 @@ from slatewright.physics.amount import Amount, Gas
 from slatewright.physics.mixture import Mixture
 
 Point: TypeAlias = tuple[float, float]
-_ROUNDS: Final = 8
-_HALVINGS: Final = 24
+_ROUNDS: Final = 30
 _SLACK: Final = 1e-9
+_SETTLED: Final = 1e-14
 _TENTH: Final = 0.001
 _LEAST_O2: Final = 1e-6
 
@@ -136,9 +142,37 @@ def nearest_mix(receiver: Receiver, mix: Mixture, gauge_bar: float, room: Room) 
         goal = target_contents(receiver, Amount(o2, he, max(0.0, 1 - o2 - he)), gauge_bar, room)
         corners = list(_corners(receiver, sources, goal.total_mol, least))
         before, found = found, _nearest(wanted, corners)
-        if _far(before, found) < _SLACK:
+        if _far(before, found) < _SETTLED:
             break
     return Mixture(min(1.0, max(found[0], _LEAST_O2)), max(0.0, found[1]))
+
+
+def nearest_target(receiver: Receiver, mix: Mixture, gauge_bar: float, room: Room) -> Mixture:
+    """Return the mix that a cylinder will be filled with: the one asked for, or one as good.
+
+    Parameters
+    ----------
+    receiver
+        The cylinder.
+    mix
+        What is wanted.
+    gauge_bar
+        Settled pressure on the gauge [bar].
+    room
+        The room; its tolerance decides what is as good.
+
+    Returns
+    -------
+    Mixture
+        The nearest that mole balance allows if that is within the tolerance, else the one asked
+        for.
+    """
+    goal = target_contents(receiver, mix, gauge_bar, room)
+    if ranked_recipes(receiver, goal, room):
+        return mix
+    nearest = nearest_mix(receiver, mix, gauge_bar, room)
+    as_good = room.tolerance.holds(nearest.o2 - mix.o2, nearest.he - mix.he)
+    return nearest if as_good else mix
 
 
 def out_of_reach(

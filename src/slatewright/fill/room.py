@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from enum import StrEnum
 
 from slatewright.errors import InputError
-from slatewright.fill.banks import Bank, Booster
+from slatewright.fill.banks import Bank
+from slatewright.fill.booster import Booster
 from slatewright.fill.prices import Prices, gas_name
 from slatewright.fill.state import REFERENCE_K
+from slatewright.fill.tolerance import Tolerance
 from slatewright.physics.amount import Gas
 from slatewright.physics.constants import STANDARD_ATMOSPHERE_BAR
 
@@ -93,6 +95,9 @@ class Room:
         The booster; None if there is none.
     prices
         The price list; None if cost is of no matter.
+    tolerance
+        How far a mix may be from what was asked for, where that cannot be met exactly: oxygen in a
+        cylinder that held air never becomes quite pure.
     """
 
     sources: tuple[Source, ...]
@@ -104,6 +109,7 @@ class Room:
     first: First = First.HELIUM
     booster: Booster | None = None
     prices: Prices | None = None
+    tolerance: Tolerance = field(default_factory=Tolerance)
 
     def __post_init__(self) -> None:
         names = [source.name for source in self.sources]

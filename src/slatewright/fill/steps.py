@@ -8,7 +8,8 @@ from enum import StrEnum
 from itertools import permutations
 from typing import Final
 
-from slatewright.fill.banks import Bank, Booster, Move, draw
+from slatewright.fill.banks import Bank, Move, draw
+from slatewright.fill.booster import Booster
 from slatewright.fill.prices import Bill
 from slatewright.fill.receiver import Receiver
 from slatewright.fill.recipe import Recipe
