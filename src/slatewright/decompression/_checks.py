@@ -31,9 +31,10 @@ def check_gases(gases: Sequence[AscentGas], rungs: kernel.I64) -> None:
     """
     if not gases or rungs.shape[0] == 0:
         raise InputError("there is no gas, or no ladder", right="at least one of each")
-    if rungs.max() >= len(gases):
+    highest = int(rungs.max(initial=0))
+    if highest >= len(gases):
         raise InputError(
-            f"a ladder names gas {rungs.max()}", right=f"numbers below {len(gases)}, from 0"
+            f"a ladder names gas {highest}", right=f"numbers from 0 to {len(gases) - 1}"
         )
 
 

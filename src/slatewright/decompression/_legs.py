@@ -11,7 +11,7 @@ from slatewright.decompression.leg import Leg, LegKind
 
 MOST_LEGS: Final = 2048
 """How many legs a dive may have."""
-_DIGITS: Final = 6
+_DIGITS: Final = 9
 _KINDS: Final = {
     kernel.DESCENT: LegKind.DESCENT,
     kernel.BOTTOM: LegKind.BOTTOM,

@@ -80,17 +80,24 @@ def make_tables(
     if len(gases) > kernel.MOST_GASES:
         raise InputError(f"{len(gases)} gases are too many", right=f"{kernel.MOST_GASES} at most")
     return Tables(
-        rungs=_rungs(ladders),
+        rungs=_rungs(ladders, settings),
         table=_table(settings, last_level),
         setup=_setup(gases, settings, water, last_level),
     )
 
 
-def _rungs(ladders: Sequence[Ladder]) -> kernel.I64:
-    levels = max(len(row.gas_at_level) for row in ladders)
+def _rungs(ladders: Sequence[Ladder], settings: AscentSettings) -> kernel.I64:
+    levels = max((len(row.gas_at_level) for row in ladders), default=0)
     rungs = np.full((len(ladders), 2, levels), NO_GAS, np.int64)
     for i, row in enumerate(ladders):
         rungs[i, :, : len(row.gas_at_level)] = row.gas_at_level, row.pause_at_level
+    breaks = settings.breaks
+    if breaks is None:
+        rungs[:, 1, :] = NO_GAS
+    elif min(breaks.on_min, breaks.off_min) < 1:
+        raise InputError(
+            f"breaks of {breaks.off_min} min after {breaks.on_min} min", right="1 min or more each"
+        )
     return rungs
 
 

@@ -257,6 +257,7 @@ class Batch:
             low=float_array(low, 1),
             high=float_array(high, 1),
         )
+        ways.count()
         checks.check_start(ways.start_bar)
         checks.check_gradients(ways.low, ways.high)
         return ways

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from slatewright.decompression.settings import AscentSettings
-from slatewright.errors import NoSafeAnswer, Reason
+from slatewright.errors import InputError, NoSafeAnswer, Reason
 from slatewright.physics.mixture import Mixture
 
 NEAR_M: Final = 1e-6
@@ -144,7 +144,11 @@ def ladder(
     ------
     NothingToBreathe
         If there is a stretch on which nothing at hand may be breathed.
+    InputError
+        If the depth is no number.
     """
+    if not 0.0 <= start_m < math.inf:
+        raise InputError(f"an ascent from {start_m:g} m", right="a depth of 0 m or more")
     step_m = settings.stop_step_m
     top = math.floor(start_m / step_m + NEAR_M)
     last = last_level_from(start_m, settings)

@@ -20,7 +20,8 @@ _SOURCES: Final = sorted(Path(__file__).parent.glob("*.py"))
 
 
 def _sources_hash() -> str:
-    digest = hashlib.sha256(sys.version.encode() + __file__.encode())
+    checks_bounds = os.environ.get("NUMBA_BOUNDSCHECK", "")
+    digest = hashlib.sha256(f"{sys.version} {__file__} {checks_bounds}".encode())
     for path in _SOURCES:
         digest.update(path.read_bytes())
     return digest.hexdigest()[:16]
