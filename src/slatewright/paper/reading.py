@@ -71,19 +71,3 @@ def minutes_down(minutes: float) -> int:
         Whole minutes [min].
     """
     return round(round_down(minutes))
-
-
-def is_whole(minutes: float) -> bool:
-    """Tell whether a time falls on a whole minute.
-
-    Parameters
-    ----------
-    minutes
-        Minutes [min].
-
-    Returns
-    -------
-    bool
-        True if it does.
-    """
-    return round_up(minutes) == round_down(minutes)

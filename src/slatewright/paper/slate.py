@@ -9,12 +9,24 @@ from typing import TYPE_CHECKING, Any, Final, Literal
 from slatewright import cautions
 from slatewright.errors import CheckFailed, Reason
 from slatewright.paper import slate_pages as layout
+from slatewright.paper.as_printed import Column, deciding_column, excess_as_printed_bar
 from slatewright.paper.reading import depth_text
+from slatewright.paper.slate_extras import (
+    NOTHING_MORE,
+    GaugeLine,
+    SlateExtras,
+    banner,
+    need_room,
+    one_line,
+)
 from slatewright.paper.slate_foot import foot_lines
 from slatewright.paper.slate_rows import ChangeKind, GasChange, RowKind, SlateRow, slate_rows
-from slatewright.paper.theme import FONT, SECOND_FONT, font_folder, gas_marks, mixture_name
+from slatewright.paper.slate_short import gas_data, short_pages
+from slatewright.paper.theme import FONT, SECOND_FONT, font_folder, gas_marks
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from slatewright.dive.schedule import Schedule
     from slatewright.paper.theme import GasMark
     from slatewright.physics.mixture import Mixture
@@ -23,7 +35,6 @@ if TYPE_CHECKING:
 _NO_CLOCK: Final = 0
 """Seconds of the creation time in the PDF: the same dive gives the same bytes."""
 
-_LONGEST_TITLE: Final = 120
 _VERBS: Final = {
     ChangeKind.DOWN: "CHANGE TO",
     ChangeKind.BOTTOM: "CHANGE TO",
@@ -31,15 +42,18 @@ _VERBS: Final = {
     ChangeKind.BREAK: "BREAK ON",
     ChangeKind.BACK: "BACK TO",
 }
+_SHORT_VERBS: Final = {ChangeKind.BREAK: "BREAK", ChangeKind.BACK: "BACK"}
 
 
-def slate_pdf(schedule: Schedule) -> bytes:
+def slate_pdf(schedule: Schedule, extras: SlateExtras = NOTHING_MORE) -> bytes:
     """Print the slate of a dive.
 
     Parameters
     ----------
     schedule
         The finished schedule with its verdict.
+    extras
+        What is printed besides: pressures to turn at, short schedules, an override.
 
     Returns
     -------
@@ -50,20 +64,27 @@ def slate_pdf(schedule: Schedule) -> bytes:
     ------
     CheckFailed
         If the second check did not pass: nothing is printed for the water.
+    NoSafeAnswer
+        If the dive has no way home and nobody overrides by name.
     InputError
-        If the dive has no slate (closed circuit, gaps between its legs).
+        If the dive has no slate (closed circuit, gaps between its legs), or more is to be printed
+        than there is room for.
     """
-    (pdf,) = _printed(schedule, form="pdf")
+    (pdf,) = _printed(schedule, extras, form="pdf")
     return pdf
 
 
-def slate_png(schedule: Schedule, *, pixels_per_inch: float = 200.0) -> tuple[bytes, ...]:
+def slate_png(
+    schedule: Schedule, extras: SlateExtras = NOTHING_MORE, *, pixels_per_inch: float = 200.0
+) -> tuple[bytes, ...]:
     """Draw the pages of the slate as pictures, for the screen.
 
     Parameters
     ----------
     schedule
         The finished schedule with its verdict.
+    extras
+        What is printed besides.
     pixels_per_inch
         Fineness of the picture [1/inch].
 
@@ -76,19 +97,23 @@ def slate_png(schedule: Schedule, *, pixels_per_inch: float = 200.0) -> tuple[by
     ------
     CheckFailed
         If the second check did not pass.
+    NoSafeAnswer
+        If the dive has no way home and nobody overrides by name.
     InputError
         If the dive has no slate.
     """
-    return _printed(schedule, form="png", pixels_per_inch=pixels_per_inch)
+    return _printed(schedule, extras, form="png", pixels_per_inch=pixels_per_inch)
 
 
-def slate_data(schedule: Schedule) -> dict[str, Any]:
+def slate_data(schedule: Schedule, extras: SlateExtras = NOTHING_MORE) -> dict[str, Any]:
     """Put together what the template prints: words and numbers, ready to set.
 
     Parameters
     ----------
     schedule
         The finished schedule with its verdict.
+    extras
+        What is printed besides.
 
     Returns
     -------
@@ -102,19 +127,24 @@ def slate_data(schedule: Schedule) -> dict[str, Any]:
     InputError
         If the dive has no slate.
     """
-    if not schedule.verdict.passed:
-        findings = schedule.verdict.findings or ("the second check did not pass",)
-        raise CheckFailed(
-            *(Reason(finding, "no slate is printed; report this plan") for finding in findings)
-        )
+    decides = deciding_column(schedule)
+    _refuse_unless_checked(schedule, decides)
+    need_room(extras.gauges, extras.cases)
+    printed_banner = banner(extras)
+    other = Column.STOP if decides is Column.UNTIL else Column.UNTIL
+    both = excess_as_printed_bar(schedule, other) <= 0.0
     plan = schedule.plan
     rows = slate_rows(schedule.legs)
     marks = gas_marks([gas.mix for gas in plan.gases] + [leg.gas for leg in schedule.legs])
+    pages = layout.slate_pages(rows, gauges=len(extras.gauges), has_banner=bool(printed_banner))
+    foot = foot_lines(schedule, decides=decides, both=both)
     return {
-        "title": _one_line(plan.title),
+        "title": one_line(plan.title),
         "depth_unit": plan.units.depth_unit,
         "font": FONT,
         "second_font": SECOND_FONT,
+        "decides": decides.value,
+        "banner": printed_banner,
         "sizes_mm": {
             "width": layout.PAGE_WIDTH_MM,
             "height": layout.PAGE_HEIGHT_MM,
@@ -126,17 +156,45 @@ def slate_data(schedule: Schedule) -> dict[str, Any]:
             "row": layout.ROW_MM,
             "change": layout.CHANGE_MM,
             "turn": layout.TURN_MM,
+            "banner": layout.BANNER_MM,
+            "gauge_head": layout.GAUGE_HEAD_MM,
+            "gauge": layout.GAUGE_MM,
         },
-        "foot": foot_lines(schedule, rounded_up=rows.rounded_up),
+        "foot": foot,
         "caution": cautions.SHORT,
-        "pages": [_page(page, marks, plan.units) for page in layout.slate_pages(rows)],
+        "pages": [
+            *(_page(page, marks, plan.units, extras.gauges) for page in pages),
+            *short_pages(extras.cases, marks, plan.units, foot[0], plan.settings.breaks),
+        ],
     }
 
 
+def _refuse_unless_checked(schedule: Schedule, decides: Column) -> None:
+    """Refuse to print what failed the second check, as computed or in whole minutes."""
+    if not schedule.verdict.passed:
+        findings = schedule.verdict.findings or ("the second check did not pass",)
+        raise CheckFailed(
+            *(Reason(finding, "no slate is printed; report this plan") for finding in findings)
+        )
+    excess_bar = excess_as_printed_bar(schedule, decides)
+    if excess_bar > 0.0:
+        raise CheckFailed(
+            Reason(
+                f"in whole minutes, as a slate is printed, a compartment passes its line by "
+                f"{excess_bar:.4f} bar",
+                "leave each level on a whole minute, so that nothing is rounded",
+            )
+        )
+
+
 def _printed(
-    schedule: Schedule, *, form: Literal["pdf", "png"], pixels_per_inch: float | None = None
+    schedule: Schedule,
+    extras: SlateExtras,
+    *,
+    form: Literal["pdf", "png"],
+    pixels_per_inch: float | None = None,
 ) -> tuple[bytes, ...]:
-    data = slate_data(schedule)  # refuses before anything is drawn
+    data = slate_data(schedule, extras)  # refuses before anything is drawn
     import typst  # noqa: PLC0415 - start-up is budgeted, and only printing needs it
 
     template = resources.files("slatewright.paper") / "templates" / "slate.typ"
@@ -153,14 +211,18 @@ def _printed(
 
 
 def _page(
-    page: layout.SlatePage, marks: dict[Mixture, GasMark], units: UnitSystem
+    page: layout.SlatePage,
+    marks: dict[Mixture, GasMark],
+    units: UnitSystem,
+    gauges: Sequence[GaugeLine],
 ) -> dict[str, Any]:
     return {
         "kind": "schedule",
         "number": page.number,
         "of": page.of,
-        "begins_on": _gas(page.begins_on, marks),
+        "begins_on": gas_data(page.begins_on, marks),
         "continued": page.number > 1,
+        "gauges": [_gauge(line) for line in gauges] if page.number == 1 else [],
         "down": [_line(change, marks, units) for change in page.down],
         "lines": [_line(line, marks, units) for line in page.lines],
     }
@@ -175,7 +237,7 @@ def _line(
             "kind": line.kind.value,
             "verb": _VERBS[line.kind],
             "depth": depth_text(line.depth_m, units),
-            "gas": _gas(line.gas, marks),
+            "gas": gas_data(line.gas, marks),
         }
     return {
         "type": "row",
@@ -183,21 +245,16 @@ def _line(
         "depth": "0" if line.kind is RowKind.SURFACE else depth_text(line.depth_m, units),
         "stop": "" if line.stop_min is None else str(line.stop_min),
         "until": str(line.until_min),
-        "gas": _gas(line.gas, marks),
+        "inverse": line.begins is ChangeKind.BREAK,
+        "begins": "" if line.begins is None else _SHORT_VERBS[line.begins],
+        "gas": gas_data(line.gas, marks),
     }
 
 
-def _gas(mix: Mixture, marks: dict[Mixture, GasMark]) -> dict[str, Any]:
-    mark = marks[mix]
+def _gauge(line: GaugeLine) -> dict[str, str]:
     return {
-        "name": mixture_name(mix),
-        "letter": mark.letter,
-        "corners": mark.corners,
-        "drop": mark.letter_drop,
+        "diver": one_line(line.diver),
+        "cylinder": one_line(line.cylinder),
+        "turn": line.turn,
+        "minimum": line.minimum,
     }
-
-
-def _one_line(text: str) -> str:
-    """Make a person's title fit for its place: no line breaks, no control characters, no novel."""
-    line = " ".join("".join(c if c.isprintable() else " " for c in text).split())
-    return line if len(line) <= _LONGEST_TITLE else f"{line[: _LONGEST_TITLE - 1]}…"

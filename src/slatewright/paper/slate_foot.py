@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from slatewright.paper.as_printed import Column
 from slatewright.physics.constants import STANDARD_ATMOSPHERE_BAR
 from slatewright.physics.water import WaterKind
 
@@ -17,6 +18,16 @@ _WATERS: Final = {
     WaterKind.SEA: "sea water",
     WaterKind.TEOS10: "TEOS-10 sea water",
 }
+_LEAVE: Final = {
+    (Column.UNTIL, True): "Leave a stop at its run time. Stop minutes are rounded up; who goes by "
+    "them alone passes the second check too.",
+    (Column.UNTIL, False): "Leave a stop at its run time: stop minutes are rounded up, and alone "
+    "did not pass the second check.",
+    (Column.STOP, True): "Leave a stop when its minutes since arrival are over. Run times are "
+    "rounded up; who goes by them alone passes the second check too.",
+    (Column.STOP, False): "Leave a stop when its minutes since arrival are over: run times are "
+    "rounded up, and alone did not pass the second check.",
+}
 _UNITS: Final = {
     "_g_per_l": "g/L",
     "_bar": "bar",
@@ -25,20 +36,22 @@ _UNITS: Final = {
 }
 
 
-def foot_lines(schedule: Schedule, *, rounded_up: bool) -> list[str]:
+def foot_lines(schedule: Schedule, *, decides: Column, both: bool) -> list[str]:
     """Write the small print.
 
     Parameters
     ----------
     schedule
         The finished schedule with its verdict.
-    rounded_up
-        True if run times on the slate were rounded up.
+    decides
+        The column by which a stop is left.
+    both
+        True if a diver who goes by the other column alone passes the second check too.
 
     Returns
     -------
     list[str]
-        Model, check, rounding if there was any, house rules; one sentence or list each.
+        Model, check, which column to go by, house rules; one sentence or list each.
     """
     settings = schedule.plan.settings
     factors = f"{settings.gradient_low * 100:g}/{settings.gradient_high * 100:g}"
@@ -46,11 +59,7 @@ def foot_lines(schedule: Schedule, *, rounded_up: bool) -> list[str]:
         f"{settings.model}, gradient factors {factors}, {_water(schedule.plan.water)}",
         f"Second check passed: {schedule.verdict.checked_levels} levels, {schedule.verdict.method}",
     ]
-    if rounded_up:
-        # the extra fraction at a deep stop must not be taken from the next one
-        lines.append(
-            "Stop minutes count from arrival and run times are rounded up: leave at the later."
-        )
+    lines.append(_LEAVE[decides, both])
     lines.append("House rules: " + ", ".join(_house_rules(schedule)))
     return lines
 
@@ -82,4 +91,7 @@ def _rule(schedule: Schedule, name: str) -> str:
     if isinstance(value, bool):
         return f"{words} {'yes' if value else 'no'}"
     number = f"{value:g}" if isinstance(value, float) else str(value)
-    return f"{words} {number} {_UNITS[ending]}" if ending else f"{words} {number}"
+    if not ending:
+        return f"{words} {number}"
+    unit = _UNITS[ending].replace("/", "/\u2060")  # no line ends within a unit, or before it
+    return f"{words} {number}\u00a0{unit}"

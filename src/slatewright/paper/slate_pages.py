@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING, Final
 
 from slatewright.errors import InputError
-from slatewright.paper.slate_rows import GasChange, SlateRow
+from slatewright.paper.slate_rows import ChangeKind, GasChange, RowKind, SlateRow
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -28,6 +28,14 @@ ROW_MM: Final = 8.1
 CHANGE_MM: Final = 11.8
 TURN_MM: Final = 5.0
 """The sign that the slate goes on overleaf."""
+BANNER_MM: Final = 10.0
+"""What stands on every page of a slate that is printed without a way home."""
+GAUGE_HEAD_MM: Final = 4.4
+GAUGE_MM: Final = 6.4
+"""Pressures to turn at, on the front."""
+
+_WITHIN_A_ROW: Final = {ChangeKind.BREAK, ChangeKind.BACK}
+"""Changes at a stop: the diver stays, so one line says it."""
 
 Line = SlateRow | GasChange
 
@@ -55,13 +63,19 @@ class SlatePage:
     lines: tuple[Line, ...]
 
 
-def slate_pages(rows: SlateRows) -> tuple[SlatePage, ...]:
+def slate_pages(
+    rows: SlateRows, *, gauges: int = 0, has_banner: bool = False
+) -> tuple[SlatePage, ...]:
     """Lay the lines on as few pages as hold them, and break at changes of gas where that is free.
 
     Parameters
     ----------
     rows
         The body of the slate.
+    gauges
+        Number of gauges on the first page.
+    has_banner
+        True if every page carries a banner.
 
     Returns
     -------
@@ -74,12 +88,17 @@ def slate_pages(rows: SlateRows) -> tuple[SlatePage, ...]:
         If the changes on the way down leave no room on the first page.
     """
     room_mm = PAGE_HEIGHT_MM - 2 * MARGIN_MM - TITLE_MM - FOOT_MM - GAS_STRIP_MM - HEAD_MM
+    if has_banner:
+        room_mm -= BANNER_MM
     first_room_mm = room_mm - CHANGE_MM * len(rows.down)
-    bundles = _bundles(rows.lines)
+    if gauges:
+        first_room_mm -= GAUGE_HEAD_MM + gauges * GAUGE_MM
+    bundles = _bundles(_joined(rows.lines))
     if first_room_mm < _height_mm(bundles[0]):
         raise InputError(
-            f"{len(rows.down)} changes of gas on the way down do not fit on a slate",
-            right="fewer travel gases",
+            f"{len(rows.down)} changes of gas on the way down and {gauges} gauges do not fit on "
+            "the front of a slate",
+            right="fewer travel gases, or a slate for each diver",
         )
     ends = _page_ends(bundles, first_room_mm, room_mm)
     pages: list[SlatePage] = []
@@ -101,6 +120,24 @@ def slate_pages(rows: SlateRows) -> tuple[SlatePage, ...]:
     return tuple(pages)
 
 
+def _joined(lines: Sequence[Line]) -> list[Line]:
+    """Put changes to and from a break into the row that follows at the same depth."""
+    joined: list[Line] = []
+    for line in lines:
+        change = joined[-1] if joined else None
+        if (
+            isinstance(line, SlateRow)
+            and line.kind is RowKind.STOP
+            and isinstance(change, GasChange)
+            and change.kind in _WITHIN_A_ROW
+            and (change.depth_m, change.gas) == (line.depth_m, line.gas)
+        ):
+            joined[-1] = replace(line, begins=change.kind)
+        else:
+            joined.append(line)
+    return joined
+
+
 def _bundles(lines: Sequence[Line]) -> list[tuple[Line, ...]]:
     """Bind each change to the row that follows it: a change is never the last thing on a page."""
     bundles: list[tuple[Line, ...]] = []
@@ -115,6 +152,10 @@ def _bundles(lines: Sequence[Line]) -> list[tuple[Line, ...]]:
 
 def _height_mm(bundle: Sequence[Line]) -> float:
     return sum(ROW_MM if isinstance(line, SlateRow) else CHANGE_MM for line in bundle)
+
+
+def _changes(line: Line) -> bool:
+    return isinstance(line, GasChange) or line.begins is not None
 
 
 def _page_ends(
@@ -136,7 +177,7 @@ def _page_ends(
             if end < len(bundles) and left_mm < TURN_MM:
                 continue
             pages, torn, ends = best(end)
-            tears = end < len(bundles) and isinstance(bundles[end][0], SlateRow)
+            tears = end < len(bundles) and not _changes(bundles[end][0])
             candidate = (pages + 1, torn + tears, (end, *ends))
             # of equals the later break wins, so that early pages are full
             if found is None or candidate[:2] <= found[:2]:

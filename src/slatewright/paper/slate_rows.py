@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from slatewright.decompression.leg import LegKind
 from slatewright.errors import InputError
-from slatewright.paper.reading import is_whole, minutes_down, minutes_up
+from slatewright.paper.reading import minutes_down, minutes_up
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -56,6 +56,8 @@ class SlateRow:
         the deeper of two.
     gas
         What is breathed there, after the change if there is one.
+    begins
+        The change that is printed within the row; None if there is none.
     """
 
     kind: RowKind
@@ -63,6 +65,7 @@ class SlateRow:
     stop_min: int | None
     until_min: int
     gas: Mixture
+    begins: ChangeKind | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,14 +99,11 @@ class SlateRows:
         Changes on the way down, in order.
     lines
         Rows and changes from the first level to the surface, in order of time.
-    rounded_up
-        True if a stop ends between whole minutes, so that its run time was rounded up.
     """
 
     start_gas: Mixture
     down: tuple[GasChange, ...]
     lines: tuple[SlateRow | GasChange, ...]
-    rounded_up: bool
 
     @property
     def rows(self) -> tuple[SlateRow, ...]:
@@ -112,8 +112,22 @@ class SlateRows:
 
 
 @dataclass(frozen=True, slots=True)
-class _Step:
-    """A leg as a diver acts on it: the minutes of a change belong to the gas changed to."""
+class Step:
+    """A leg as a diver acts on it: the minutes of a change belong to the gas changed to.
+
+    Parameters
+    ----------
+    leg
+        The leg.
+    gas
+        What the diver has changed to, or is changing to.
+    pause
+        True in a break from oxygen.
+    level
+        True at a level of the plan.
+    descending
+        True before the first level is reached.
+    """
 
     leg: Leg
     gas: Mixture
@@ -123,10 +137,12 @@ class _Step:
 
     @property
     def flat(self) -> bool:
+        """True if depth does not change."""
         return abs(self.leg.from_m - self.leg.to_m) <= _SAME_DEPTH_M
 
     @property
     def act(self) -> tuple[Mixture, bool, bool, bool]:
+        """What makes two legs one row."""
         return (self.gas, self.pause, self.level, self.descending)
 
 
@@ -154,22 +170,72 @@ def slate_rows(legs: Sequence[Leg]) -> SlateRows:
     """
     dive = [leg for leg in legs if leg.kind is not LegKind.SURFACE]
     _refuse_what_has_no_slate(dive)
-    pieces = _pieces(_steps(dive))
+    pieces = pieces_of(dive)
     down: list[GasChange] = []
     lines: list[SlateRow | GasChange] = []
-    rounded_up = False
     for index, piece in enumerate(pieces):
-        first, last = piece[0], piece[-1]
+        first = piece[0]
         if index and first.gas != pieces[index - 1][-1].gas:
             kind = _change_kind(pieces[index - 1][-1], first)
             change = GasChange(kind, first.leg.from_m, first.gas)
             (down if first.descending else lines).append(change)
         if first.flat and not first.descending:
-            lines.append(_row(first, last, pieces[index + 1 :]))
-            rounded_up = rounded_up or not (last.level or is_whole(last.leg.end_min))
+            lines.append(_row(piece, pieces[index + 1 :]))
     last = pieces[-1][-1]
     lines.append(SlateRow(RowKind.SURFACE, 0.0, None, minutes_up(last.leg.end_min), last.gas))
-    return SlateRows(pieces[0][0].gas, tuple(down), tuple(lines), rounded_up)
+    return SlateRows(pieces[0][0].gas, tuple(down), tuple(lines))
+
+
+def pieces_of(legs: Sequence[Leg]) -> list[list[Step]]:
+    """Put the legs that make one row together; each transit is a piece of its own.
+
+    Parameters
+    ----------
+    legs
+        The dive, contiguous.
+
+    Returns
+    -------
+    list[list[Step]]
+        In order of time.
+    """
+    return _pieces(_steps([leg for leg in legs if leg.kind is not LegKind.SURFACE]))
+
+
+def is_stop(piece: Sequence[Step]) -> bool:
+    """Tell whether a piece is a stop of the ascent.
+
+    Parameters
+    ----------
+    piece
+        Legs that make one row.
+
+    Returns
+    -------
+    bool
+        False for transits, levels, and changes of gas on the way down.
+    """
+    return piece[0].flat and not piece[0].descending and not piece[-1].level
+
+
+def level_until_min(piece: Sequence[Step], after: Sequence[Sequence[Step]]) -> int:
+    """Return the printed run time at which a level is left.
+
+    Parameters
+    ----------
+    piece
+        The legs of the level.
+    after
+        What follows.
+
+    Returns
+    -------
+    int
+        Whole minutes, rounded so that nobody stays longer at the deeper of two levels [min].
+    """
+    depth_m, end_min = piece[-1].leg.to_m, piece[-1].leg.end_min
+    next_m = next((other[0].leg.to_m for other in after if not other[0].flat), 0.0)
+    return minutes_up(end_min) if next_m > depth_m else minutes_down(end_min)
 
 
 def _refuse_what_has_no_slate(dive: Sequence[Leg]) -> None:
@@ -199,22 +265,22 @@ def _refuse_what_has_no_slate(dive: Sequence[Leg]) -> None:
             )
 
 
-def _steps(dive: Sequence[Leg]) -> list[_Step]:
+def _steps(dive: Sequence[Leg]) -> list[Step]:
     """Read each leg from the end backwards, since a change belongs to what follows it."""
-    steps: list[_Step] = []
-    settled: _Step | None = None
+    steps: list[Step] = []
+    settled: Step | None = None
     for leg in reversed(dive):
-        step = _Step(leg, leg.gas, leg.pause, leg.kind is LegKind.BOTTOM, descending=False)
+        step = Step(leg, leg.gas, leg.pause, leg.kind is LegKind.BOTTOM, descending=False)
         if leg.switching and settled is not None:
             level = settled.level and settled.flat and _same_place(leg, settled.leg)
-            step = _Step(leg, settled.gas, settled.pause, level, descending=False)
+            step = Step(leg, settled.gas, settled.pause, level, descending=False)
         if not leg.switching:
             settled = step
         steps.append(step)
     steps.reverse()
     bottom = next((i for i, step in enumerate(steps) if step.level), len(steps))
     return [
-        _Step(step.leg, step.gas, step.pause, step.level, descending=True) if i < bottom else step
+        Step(step.leg, step.gas, step.pause, step.level, descending=True) if i < bottom else step
         for i, step in enumerate(steps)
     ]
 
@@ -224,9 +290,9 @@ def _same_place(leg: Leg, other: Leg) -> bool:
     return max(depths) - min(depths) <= _SAME_DEPTH_M
 
 
-def _pieces(steps: Sequence[_Step]) -> list[list[_Step]]:
+def _pieces(steps: Sequence[Step]) -> list[list[Step]]:
     """Put the steps that make one row together; each transit is a piece of its own."""
-    pieces: list[list[_Step]] = []
+    pieces: list[list[Step]] = []
     for step in steps:
         before = pieces[-1][-1] if pieces else None
         if before is not None and before.flat and step.flat and before.act == step.act:
@@ -236,7 +302,7 @@ def _pieces(steps: Sequence[_Step]) -> list[list[_Step]]:
     return pieces
 
 
-def _change_kind(before: _Step, first: _Step) -> ChangeKind:
+def _change_kind(before: Step, first: Step) -> ChangeKind:
     if first.descending:
         return ChangeKind.DOWN
     if first.pause:
@@ -246,11 +312,10 @@ def _change_kind(before: _Step, first: _Step) -> ChangeKind:
     return ChangeKind.BOTTOM if first.level else ChangeKind.UP
 
 
-def _row(first: _Step, last: _Step, after: Sequence[Sequence[_Step]]) -> SlateRow:
+def _row(piece: Sequence[Step], after: Sequence[Sequence[Step]]) -> SlateRow:
+    first, last = piece[0], piece[-1]
     depth_m, end_min = last.leg.to_m, last.leg.end_min
     if last.level:
-        next_m = next((piece[0].leg.to_m for piece in after if not piece[0].flat), 0.0)
-        until_min = minutes_up(end_min) if next_m > depth_m else minutes_down(end_min)
-        return SlateRow(RowKind.LEVEL, depth_m, None, until_min, last.gas)
+        return SlateRow(RowKind.LEVEL, depth_m, None, level_until_min(piece, after), last.gas)
     stop_min = minutes_up(end_min - first.leg.start_min)
     return SlateRow(RowKind.STOP, depth_m, stop_min, minutes_up(end_min), last.gas)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from slatewright.decompression.leg import Leg, LegKind
 from slatewright.decompression.second_check import Verdict
 from slatewright.decompression.settings import AscentSettings
+from slatewright.decompression.tissues import Tissues
 from slatewright.dive.hazard import Hazard, Severity
 from slatewright.dive.plan import CarriedGas, Level, Plan, Use
 from slatewright.physics.mixture import Mixture
@@ -31,6 +32,8 @@ class Dive:
     ceiling: tuple[tuple[float, float], ...] = ()
     hazards: tuple[Hazard, ...] = ()
     verdict: Verdict = PASSED
+    first_stop_m: float | None = 57.0
+    start: Tissues | None = None
 
     @property
     def runtime_min(self) -> float:

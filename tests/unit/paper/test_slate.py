@@ -180,16 +180,6 @@ def test_many_stops_go_on_to_further_pages(levels: int, count: int) -> None:
         assert (f"GO ON: PAGE {number + 1}" in text) == (number < count)
 
 
-def test_rounding_up_is_said() -> None:
-    legs = many_stops(3).legs
-    late = tuple(replace(leg, start_min=leg.start_min + 0.3) for leg in legs[1:])
-    first = replace(legs[0], minutes=legs[0].minutes + 0.3)
-    dive = replace(deep_dive(), legs=(first, *late))
-    sentence = "Stop minutes count from arrival and run times are rounded up: leave at the later."
-    assert sentence in " ".join(read(slate_pdf(dive))[0].split())
-    assert sentence not in " ".join(read(slate_pdf(deep_dive()))[0].split())
-
-
 def test_pictures_of_the_pages() -> None:
     pictures = slate_png(deep_dive(), pixels_per_inch=50.0)
     assert len(pictures) == 2

@@ -41,7 +41,6 @@ def test_switch_minute_and_stop_are_one_row() -> None:
         SlateRow(RowKind.STOP, 6.0, 32, 60, EAN50),
         SlateRow(RowKind.SURFACE, 0.0, None, 61, EAN50),
     )
-    assert not rows.rounded_up
 
 
 def test_switch_without_a_further_stop_is_a_row_on_the_new_gas() -> None:
@@ -103,7 +102,6 @@ def test_fractions_never_make_a_diver_leave_a_stop_early() -> None:
     rows = slate_rows(writer.legs)
     stop = rows.rows[1]
     assert (stop.stop_min, stop.until_min) == (4, 46)
-    assert rows.rounded_up
 
 
 def test_a_crumb_of_arithmetic_is_no_minute() -> None:
@@ -115,7 +113,6 @@ def test_a_crumb_of_arithmetic_is_no_minute() -> None:
     writer.go(0.0, 6.0)
     rows = slate_rows(writer.legs)
     assert (rows.rows[1].stop_min, rows.rows[1].until_min) == (4, 45)
-    assert not rows.rounded_up
 
 
 @pytest.mark.parametrize(("second_m", "until_min"), [(30.0, 10), (60.0, 11)])
