@@ -1,0 +1,151 @@
+"""What no table of a fill file can know by itself: whether the tables agree."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+
+from slatewright.dive._toml_faults import Fault
+from slatewright.dive._toml_lines import KeyPath
+from slatewright.errors import InputError
+from slatewright.fill._fill_tables import SUFFIXES, FillTables, SourceTable, Table
+from slatewright.fill.room import Choice
+from slatewright.physics.units import UnitSystem
+from slatewright.supply.catalogue import cylinder_named
+
+_OTHER = {UnitSystem.METRIC: UnitSystem.IMPERIAL, UnitSystem.IMPERIAL: UnitSystem.METRIC}
+
+
+def contradictions(file: FillTables) -> Iterator[Fault]:
+    """Yield what contradicts within a fill file.
+
+    Parameters
+    ----------
+    file
+        The tables.
+    """
+    yield from _units(file)
+    yield from _missing_pressures(file)
+    yield from _cylinders(file)
+    yield from _names(file)
+    if not file.fill and not file.need:
+        yield Fault((), "has nothing to fill", "at least one [[fill]] or [[need]]")
+    if file.room.choose is Choice.LEAST_COST and file.room.prices is None:
+        yield Fault(
+            ("room", "choose"), "the least cost is asked for, and there are no prices",
+            'prices = "prices.toml" in [room], or another choice',
+        )  # fmt: skip
+
+
+def _tables(file: FillTables) -> Iterator[tuple[KeyPath, Table]]:
+    yield ("room",), file.room
+    yield ("instruments",), file.instruments
+    if file.booster is not None:
+        yield ("booster",), file.booster
+    for name in ("source", "cylinder", "fill", "need"):
+        for i, table in enumerate(getattr(file, name)):
+            yield (name, i), table
+            if isinstance(table, SourceTable):
+                for j, bank in enumerate(table.bank):
+                    yield (name, i, "bank", j), bank
+
+
+def _units(file: FillTables) -> Iterator[Fault]:
+    """Yield the keys of the other system of units."""
+    own, other = SUFFIXES[file.units], SUFFIXES[_OTHER[file.units]]
+    for path, table in _tables(file):
+        for name in type(table).model_fields:
+            stem, _, ending = name.rpartition("_")
+            for kind, wrong in other.items():
+                twin = f"{stem}_{own[kind]}"
+                given = getattr(table, name) is not None
+                if ending == wrong and twin in type(table).model_fields and given:
+                    yield Fault(
+                        (*path, name), f"is no key of a file in {file.units} units", f"{twin} = ..."
+                    )
+
+
+def _missing_pressures(file: FillTables) -> Iterator[Fault]:
+    needed = {"fill": ["to"], "need": ["to", "left"], "booster": ["lowest_inlet", "highest_outlet"]}
+    ending = SUFFIXES[file.units]["pressure"]
+    for path, table in _tables(file):
+        names = ["gauge"] if path[-2:-1] == ("bank",) else needed.get(str(path[0]), [])
+        for name in names:
+            if table.bar(name, file.units) is None:
+                yield Fault((*path, f"{name}_{ending}"), "is missing", f"{name}_{ending} = 200")
+
+
+def _cylinders(file: FillTables) -> Iterator[Fault]:
+    ending = SUFFIXES[file.units]["pressure"]
+    for i, table in enumerate(file.cylinder):
+        yield from _size(("cylinder", i, "size"), table.size)
+        gauge_bar = table.bar("gauge", file.units)
+        if table.evacuated and (table.holds is not None or gauge_bar is not None):
+            yield Fault(
+                ("cylinder", i, "evacuated"), "it was evacuated, and something is in it",
+                "evacuated, or holds with its pressure",
+            )  # fmt: skip
+        elif not table.evacuated and table.holds is None:
+            yield Fault(
+                ("cylinder", i, "holds"), "is missing: even an empty cylinder is full of something",
+                'holds = "air" with a pressure of 0, or evacuated = true',
+            )  # fmt: skip
+        elif not table.evacuated and gauge_bar is None:
+            yield Fault(
+                ("cylinder", i, f"gauge_{ending}"),
+                "is missing",
+                f"gauge_{ending} = 0 if it is empty",
+            )
+    owned = {(table.owner, table.size) for table in file.cylinder}
+    for i, need in enumerate(file.need):
+        yield from _size(("need", i, "size"), need.size)
+        if (need.owner, need.size) not in owned:
+            yield Fault(
+                ("need", i, "owner"), f"'{need.owner}' owns no cylinder '{need.size}' in this file",
+                "a [[cylinder]] with this owner and size",
+            )  # fmt: skip
+        to_bar, left_bar = need.bar("to", file.units), need.bar("left", file.units)
+        if to_bar is not None and left_bar is not None and left_bar > to_bar:
+            yield Fault(
+                ("need", i, f"left_{ending}"), "more is left than was filled",
+                f"at most to_{ending}",
+            )  # fmt: skip
+
+
+def _size(path: KeyPath, size: str) -> Iterator[Fault]:
+    try:
+        cylinder_named(size)
+    except InputError as error:
+        yield Fault(path, error.what, error.right)
+
+
+def _names(file: FillTables) -> Iterator[Fault]:
+    yield from _twice("source", [table.name for table in file.source])
+    yield from _twice("cylinder", [table.name for table in file.cylinder])
+    known = {table.name for table in file.cylinder}
+    counts = Counter(table.cylinder for table in file.fill)
+    for i, table in enumerate(file.fill):
+        if table.cylinder not in known:
+            yield Fault(
+                ("fill", i, "cylinder"), f"there is no cylinder '{table.cylinder}'",
+                "one of " + ", ".join(sorted(known)),
+            )  # fmt: skip
+        elif counts[table.cylinder] > 1:
+            yield Fault(
+                ("fill", i, "cylinder"), f"'{table.cylinder}' is filled twice",
+                "one [[fill]] a cylinder; for several dives use [[need]]",
+            )  # fmt: skip
+    if not file.source:
+        yield Fault(("source",), "has no gas at hand", "at least one [[source]]")
+    for i, source in enumerate(file.source):
+        for j, bank in enumerate(source.bank):
+            if bank.name in [other.name for other in source.bank[:j]]:
+                yield Fault(
+                    ("source", i, "bank", j, "name"), f"'{bank.name}' is taken", "a name each"
+                )
+
+
+def _twice(table: str, names: Sequence[str]) -> Iterator[Fault]:
+    for i, name in enumerate(names):
+        if name in names[:i]:
+            yield Fault((table, i, "name"), f"'{name}' is taken", "a name of its own each")
