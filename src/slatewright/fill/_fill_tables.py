@@ -16,7 +16,7 @@ from slatewright.fill._gas_words import GasWord, MixWord
 from slatewright.fill.leftovers import Known
 from slatewright.fill.room import Choice, First
 from slatewright.physics.constants import ZERO_CELSIUS_K
-from slatewright.physics.units import UnitSystem, bar_from_psi
+from slatewright.physics.units import UnitSystem, bar_from_psi, m_from_feet
 
 SCHEMA: Final = "slatewright/fill/1"
 """The first line of a fill file says which kind of file it is."""
@@ -24,8 +24,8 @@ _PRINTABLE: Final = r"^[^\x00-\x1f\x7f]*$"
 _F_ZERO: Final = 32.0
 _F_PER_K: Final = 1.8
 SUFFIXES: Final = {
-    UnitSystem.METRIC: {"pressure": "bar", "temperature": "c"},
-    UnitSystem.IMPERIAL: {"pressure": "psi", "temperature": "f"},
+    UnitSystem.METRIC: {"pressure": "bar", "temperature": "c", "length": "m"},
+    UnitSystem.IMPERIAL: {"pressure": "psi", "temperature": "f", "length": "ft"},
 }
 """How keys end in either system."""
 
@@ -66,8 +66,23 @@ class Table(BaseModel):
         """
         value = self._written(name, "pressure", units)
         if value is None or units is UnitSystem.METRIC:
-            return None if value is None else float(value)
-        return bar_from_psi(float(value))
+            return value
+        return bar_from_psi(value)
+
+    def metres(self, name: str, units: UnitSystem) -> float | None:
+        """Return a length in metres; None if it is not written and has no default [m].
+
+        Parameters
+        ----------
+        name
+            The key without its ending, such as ``altitude``.
+        units
+            The units of the file.
+        """
+        value = self._written(name, "length", units)
+        if value is None or units is UnitSystem.METRIC:
+            return value
+        return m_from_feet(value)
 
     def kelvin(self, name: str, units: UnitSystem) -> float | None:
         """Return a temperature in kelvin; None if it is not written and has no default [K].
@@ -82,8 +97,8 @@ class Table(BaseModel):
         value = self._written(name, "temperature", units)
         if value is None:
             return None
-        celsius = value if units is UnitSystem.METRIC else (float(value) - _F_ZERO) / _F_PER_K
-        return float(celsius) + ZERO_CELSIUS_K
+        celsius = value if units is UnitSystem.METRIC else (value - _F_ZERO) / _F_PER_K
+        return celsius + ZERO_CELSIUS_K
 
 
 class RoomTable(Table):
@@ -106,8 +121,19 @@ class RoomTable(Table):
         float | None, key("the same", "68", unit="f", ge=14, le=140, default=68)
     ] = None
     altitude_m: Annotated[
-        float, key("altitude, for what a gauge counts from", "0", unit="m", ge=-500, le=5000)
-    ] = 0.0
+        float | None,
+        key(
+            "altitude, for what a gauge counts from",
+            "0",
+            unit="m",
+            ge=-500,
+            le=5000,
+            default=0,
+        ),
+    ] = None
+    altitude_ft: Annotated[
+        float | None, key("the same", "0", unit="ft", ge=-1640, le=16404, default=0)
+    ] = None
     choose: Annotated[Choice, key("which recipe is taken", '"least helium"', strict=False)] = (
         Choice.FEWEST_STEPS
     )

@@ -91,7 +91,8 @@ class FillFile(FillTables):
             If a bank or a booster is none.
         """
         units, table = self.units, self.room
-        surface_bar = water(WaterKind.EN13319, altitude_m=table.altitude_m).surface_bar
+        altitude_m = _sure(table.metres("altitude", units))
+        surface_bar = water(WaterKind.EN13319, altitude_m=altitude_m).surface_bar
         reference_k = _sure(table.kelvin("reference_temperature", units))
         prices = read_prices(folder / table.prices) if table.prices else None
         return Room(
