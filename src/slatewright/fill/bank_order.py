@@ -24,7 +24,7 @@ from slatewright.fill.steps import Blend
 from slatewright.physics.mixture import Mixture
 
 _MOST_BOUGHT: Final = 60
-_FILLS_LOOKED_AT: Final = 3000
+_FILLS_LOOKED_AT: Final = 2000  # six cylinders, all different, take 1957
 _ROUND_MOL: Final = 1e-6
 
 

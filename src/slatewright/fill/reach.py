@@ -353,12 +353,12 @@ def _why(receiver: Receiver, mix: Mixture, gauge_bar: float, room: Room) -> str:
     goal = target_contents(receiver, mix, gauge_bar, room)
     points = [_point(source.gas) for source in room.sources]
     corners = list(_corners(receiver, points, goal.total_mol, least_share(receiver, room)))
-    names = ("oxygen", "helium", "nitrogen")
-    wanted = (mix.o2, mix.he, mix.n2)
+    names = ("helium", "oxygen", "nitrogen")
+    wanted = (mix.he, mix.o2, mix.n2)
     for name, share, values in zip(
         names,
         wanted,
-        zip(*((o2, he, 1.0 - o2 - he) for o2, he in corners), strict=True),
+        zip(*((he, o2, 1.0 - o2 - he) for o2, he in corners), strict=True),
         strict=True,
     ):
         low, high = min(values), max(values)
