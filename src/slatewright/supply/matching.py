@@ -21,7 +21,12 @@ from slatewright.supply.consumption import (
     when_breathed,
 )
 from slatewright.supply.kit import Diver, Team
-from slatewright.supply.reserves import MinimumGas, minimum_gases, sharing_l_per_min
+from slatewright.supply.reserves import (
+    MinimumGas,
+    greediest_partner,
+    minimum_gases,
+    sharing_l_per_min,
+)
 from slatewright.supply.stores import (
     Store,
     keeping_by_cylinder_mol,
@@ -106,8 +111,10 @@ class DiverSupply:
         Each cylinder, in the order of the kit.
     kept
         Each gas, in the order of the kit.
+    carries_for
+        The partner for whom this diver carries the reserve; None for one who dives alone.
     sharing_l_per_min
-        Stressed breathing together with the greediest partner [L/min].
+        Stressed breathing together with that partner [L/min].
     turn
         When this diver turns.
     turn_min
@@ -118,6 +125,7 @@ class DiverSupply:
     stores: tuple[Store, ...]
     cylinders: tuple[CylinderSupply, ...]
     kept: tuple[Kept, ...]
+    carries_for: Diver | None
     sharing_l_per_min: float
     turn: Turn
     turn_min: float | None
@@ -326,7 +334,8 @@ class _Matching:
         )
         leave_min = self._plan.levels[-1].leave_at_min
         at_min = reached[0] if reached and reached[0] <= leave_min else None
-        return DiverSupply(diver, stores, found, kept, sharing, turn, at_min)
+        partner = greediest_partner(team.divers, team.divers.index(diver))
+        return DiverSupply(diver, stores, found, kept, partner, sharing, turn, at_min)
 
 
 def _readable_bar(

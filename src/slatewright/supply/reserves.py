@@ -219,6 +219,25 @@ def _at(
     )
 
 
+def greediest_partner(divers: Sequence[Diver], position: int) -> Diver | None:
+    """Return the partner for whom a diver carries the reserve: the one who breathes most in stress.
+
+    Parameters
+    ----------
+    divers
+        The team.
+    position
+        Whose supply it is, counted from 0.
+
+    Returns
+    -------
+    Diver or None
+        None for one who dives alone.
+    """
+    others = [other for i, other in enumerate(divers) if i != position]
+    return max(others, key=lambda other: other.rmv.stressed_l_per_min, default=None)
+
+
 def sharing_l_per_min(divers: Sequence[Diver], position: int) -> float:
     """Return the stressed breathing of a diver with the greediest of the others.
 
@@ -234,5 +253,6 @@ def sharing_l_per_min(divers: Sequence[Diver], position: int) -> float:
     float
         RMV of both together [L/min].
     """
-    others = [d.rmv.stressed_l_per_min for i, d in enumerate(divers) if i != position]
-    return divers[position].rmv.stressed_l_per_min + max(others, default=0.0)
+    partner = greediest_partner(divers, position)
+    own = divers[position].rmv.stressed_l_per_min
+    return own + (partner.rmv.stressed_l_per_min if partner else 0.0)

@@ -121,6 +121,7 @@ def _diver(supply: Supply, own: DiverSupply) -> dict[str, Any]:
     return {
         "name": own.diver.name,
         "gauge": own.diver.units.pressure_unit,
+        "carries_for": own.carries_for.name if own.carries_for else None,
         "sharing_l_per_min": own.sharing_l_per_min,
         "turn": {
             "gas": str(mix),

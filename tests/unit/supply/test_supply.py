@@ -71,6 +71,9 @@ def test_the_demo_week_has_enough_gas():
         supply = supply_of(dive, team_of(read_plan_file(path), RULES, path))
         assert supply.hazards == (), path.stem
         assert [own.diver.name for own in supply.divers] == ["Mirren", "Tove", "Casper"]
+        # Casper breathes most, and Mirren and Tove alike
+        carries = [own.carries_for.name for own in supply.divers]
+        assert carries == ["Casper", "Casper", "Mirren"]
 
 
 def test_the_quarry_has_enough_gas_for_one_at_work():
