@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import base64
-from functools import cache
-from html import escape
 from typing import TYPE_CHECKING, Any, Final
 
 from slatewright.errors import InputError
@@ -13,6 +10,7 @@ from slatewright.paper import profile_sheet as sheets
 from slatewright.paper import theme
 from slatewright.paper.profile_layers import Pen, layers_of
 from slatewright.paper.reading import minutes_up
+from slatewright.paper.svg import svg_of
 
 if TYPE_CHECKING:
     import altair as alt
@@ -117,36 +115,8 @@ def profile_svg(
     InputError
         If the schedule has no legs.
     """
-    import vl_convert  # noqa: PLC0415 - carries a whole script engine, and only charts need it
-
-    _register_font()
     chart = profile_chart(schedule, width_px=width_px, height_px=height_px)
-    svg: str = vl_convert.vegalite_to_svg(chart.to_dict(validate=False), allowed_base_urls=[])
-    inside = f"<title>{escape(_description(schedule))}</title>"
-    if embed_font:
-        inside += _font_faces()
-    return svg.replace("><", f">{inside}<", 1)
-
-
-@cache
-def _font_faces() -> str:
-    """Return the typeface as a style sheet within the picture."""
-    faces = []
-    for weight, name in (("normal", "Regular"), ("bold", "Bold")):
-        file = theme.font_folder() / f"AtkinsonHyperlegible-{name}.ttf"
-        data = base64.b64encode(file.read_bytes()).decode("ascii")
-        faces.append(
-            f'@font-face{{font-family:"{theme.FONT}";font-weight:{weight};'
-            f'src:url("data:font/ttf;base64,{data}")}}'
-        )
-    return f"<style>{''.join(faces)}</style>"
-
-
-@cache
-def _register_font() -> None:
-    import vl_convert  # noqa: PLC0415 - as above
-
-    vl_convert.register_font_directory(str(theme.font_folder()))
+    return svg_of(chart, _description(schedule), embed_font=embed_font)
 
 
 def _heading(pen: Pen, schedule: Schedule) -> list[Any]:

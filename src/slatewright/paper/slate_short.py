@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Final
 
 from slatewright.paper.reading import depth_text
-from slatewright.paper.slate_extras import one_line
+from slatewright.paper.slate_extras import ShortRow, ShortSchedule, one_line
+from slatewright.paper.slate_rows import RowKind, slate_rows
 from slatewright.paper.theme import mixture_name
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from slatewright.decompression.leg import Leg
     from slatewright.decompression.settings import OxygenBreaks
-    from slatewright.paper.slate_extras import ShortRow, ShortSchedule
     from slatewright.paper.theme import GasMark
     from slatewright.physics.mixture import Mixture
     from slatewright.physics.units import UnitSystem
@@ -43,6 +45,42 @@ def gas_data(mix: Mixture, marks: Mapping[Mixture, GasMark]) -> dict[str, Any]:
         "corners": mark.corners,
         "drop": mark.letter_drop,
     }
+
+
+def short_schedule(name: str, legs: Sequence[Leg]) -> ShortSchedule:
+    """Read a short schedule off the legs of a case, rounded as on the front.
+
+    Parameters
+    ----------
+    name
+        What has happened, in two or three words.
+    legs
+        The dive of that case, from the surface and back.
+
+    Returns
+    -------
+    ShortSchedule
+        A row for each depth; a break from oxygen is part of the stop, on the gas of its first
+        minutes.
+
+    Raises
+    ------
+    InputError
+        If the legs have no slate.
+    """
+    rows: list[ShortRow] = []
+    read = slate_rows(legs).rows
+    for row in read:
+        if row.kind is not RowKind.STOP or row.stop_min is None:
+            continue
+        if rows and abs(rows[-1].depth_m - row.depth_m) <= _SAME_M:
+            here = rows.pop()
+            stop_min = here.stop_min + row.stop_min
+            rows.append(replace(here, stop_min=stop_min, until_min=row.until_min))
+        else:
+            rows.append(ShortRow(row.depth_m, row.stop_min, row.until_min, row.gas))
+    left = [row.until_min for row in read if row.kind is RowKind.LEVEL]
+    return ShortSchedule(name, left[-1] if left else 0, tuple(rows), read[-1].until_min)
 
 
 def short_pages(

@@ -15,6 +15,7 @@ from slatewright.paper.slate import slate_data, slate_pdf
 from slatewright.paper.slate_extras import GaugeLine, ShortRow, ShortSchedule, SlateExtras
 from slatewright.paper.slate_pages import slate_pages
 from slatewright.paper.slate_rows import SlateRow, slate_rows
+from slatewright.paper.slate_short import short_schedule
 from slatewright.physics.units import UnitSystem
 from unit.paper.dives import EAN50, OXYGEN, TRIMIX_10_70, TRIMIX_21_35, Writer, deep_dive
 
@@ -74,6 +75,33 @@ def test_each_case_says_its_stops_and_changes() -> None:
     ]
     assert [case["surface"] for case in page["cases"]] == ["133", "160", ""]
     assert [gas["name"] for gas in page["gases"]] == ["10/70", "EAN50", "OXYGEN"]
+
+
+def test_a_short_schedule_is_read_off_the_legs_of_its_case() -> None:
+    case = short_schedule("as planned", deep_dive().legs)
+    long = [row for row in slate_rows(deep_dive().legs).rows if row.stop_min is not None]
+    assert [(r.depth_m, r.stop_min, r.until_min, r.gas) for r in case.rows] == [
+        (r.depth_m, r.stop_min, r.until_min, r.gas) for r in long
+    ]
+    assert (case.leave_min, case.surface_min) == (
+        20,
+        slate_rows(deep_dive().legs).rows[-1].until_min,
+    )
+
+
+def test_breaks_are_part_of_a_short_stop() -> None:
+    writer = Writer(TRIMIX_21_35)
+    writer.go(45.0, 20.0)
+    writer.stay(20.0, LegKind.BOTTOM)
+    writer.go(6.0, 13.0)  # arrives at 23
+    writer.change(OXYGEN)
+    writer.stay(35.0)
+    writer.change(TRIMIX_21_35, minutes=0.0)
+    writer.stay(41.0, pause=True)
+    writer.change(OXYGEN, minutes=0.0)
+    writer.stay(50.0)
+    writer.go(0.0)
+    assert short_schedule("x", writer.legs).rows == (ShortRow(6.0, 27, 50, OXYGEN),)
 
 
 def test_imperial_depths_of_short_schedules_are_whole_feet() -> None:
