@@ -29,6 +29,7 @@ _POINT: Final = 0.01
 _WIDE: Final = 1.959964  # 95 % of a normal distribution lie within so many standard deviations
 _SLOPE: Final = 0.25  # of a standard deviation
 _DRAWS: Final = 20_000
+_OPEN: Final = 0.05  # of ambient pressure: a cylinder that was open and has warmed since
 
 
 @formula(
@@ -266,8 +267,9 @@ def _errors(
     """Return name of each error to its step and its standard deviation."""
     errors = {"gauge, all readings": (0, instruments.gauge_offset_bar)}
     if fill.receiver.contents is not None:
-        errors["gauge at the start"] = (0, instruments.gauge_reading_bar)
-        errors["temperature at the start"] = (0, instruments.temperature_k)
+        if not _open_to_the_air(fill):
+            errors["gauge at the start"] = (0, instruments.gauge_reading_bar)
+            errors["temperature at the start"] = (0, instruments.temperature_k)
         if start_analysed:
             errors["oxygen of the start"] = (0, instruments.analyser_o2)
             errors["helium of the start"] = (0, instruments.analyser_he)
@@ -276,6 +278,13 @@ def _errors(
         errors[f"gauge after {name} ({number})"] = (number, instruments.gauge_reading_bar)
         errors[f"temperature after {name} ({number})"] = (number, instruments.temperature_k)
     return {name: error for name, error in errors.items() if error[1] > 0.0}
+
+
+def _open_to_the_air(fill: Blend) -> bool:
+    """Return whether the cylinder was emptied through its valve: then no gauge is needed."""
+    start = fill.receiver.contents
+    pressure_bar = pressure_of(start, fill.receiver.water_volume_l, fill.fill_temperature_k)
+    return abs(pressure_bar - fill.surface_bar) < _OPEN * fill.surface_bar
 
 
 def _worked_through(fill: Blend, off: Mapping[str, float]) -> tuple[float, float]:
@@ -312,7 +321,7 @@ def _started(fill: Blend, off: Mapping[str, float], everywhere: float) -> Amount
     o2 = min(1.0, max(1e-6, start.o2 + off.get("oxygen of the start", 0.0)))
     he = min(1.0 - o2, max(0.0, start.he + off.get("helium of the start", 0.0)))
     thought_bar = pressure_of(start, volume_l, kelvin)
-    wrong = everywhere + off.get("gauge at the start", 0.0)
+    wrong = 0.0 if _open_to_the_air(fill) else everywhere + off.get("gauge at the start", 0.0)
     true_bar = max(1e-6, thought_bar - wrong)
     true_k = kelvin + off.get("temperature at the start", 0.0)
     gas = Amount(o2, he, max(0.0, 1.0 - o2 - he))
