@@ -36,6 +36,7 @@ $(VENV)/.run: pyproject.toml constraints.txt
 	@touch $@
 
 $(VENV)/.test: $(VENV)/.run
+	builders/debian-packages
 	$(BIN)/python -m pip install -q -c constraints.txt -e '.[test]'
 	@touch $@
 
