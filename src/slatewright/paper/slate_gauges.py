@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from slatewright.paper.slate_extras import GaugeLine
 
 if TYPE_CHECKING:
-    from slatewright.supply.matching import Matched
+    from slatewright.supply.matching import CylinderSupply, Matched
     from slatewright.supply.wayhome.grid import Grid
+
+_CRUMB_MOL: Final = 1e-9
 
 
 def gauges_of(supply: Matched) -> tuple[GaugeLine, ...]:
@@ -22,7 +24,9 @@ def gauges_of(supply: Matched) -> tuple[GaugeLine, ...]:
     Returns
     -------
     tuple[GaugeLine, ...]
-        A line for each cylinder of that gas, in the order of the team and of the kits.
+        A line for each cylinder of that gas, in the order of the team and of the kits; none for
+        one that is breathed empty before the turn, such as a stage of bottom gas: nothing of what
+        is kept is in it, and its gauge says nothing of the turn.
     """
     return tuple(
         GaugeLine(
@@ -34,8 +38,13 @@ def gauges_of(supply: Matched) -> tuple[GaugeLine, ...]:
         )
         for own in supply.divers
         for held in own.cylinders
-        if held.use.carried.mix == supply.turn_mix
+        if held.use.carried.mix == supply.turn_mix and not _empty_at_turn(held)
     )
+
+
+def _empty_at_turn(held: CylinderSupply) -> bool:
+    keeps_nothing = held.reserve_mol <= _CRUMB_MOL and held.reserve_gauge_bar is not None
+    return keeps_nothing and held.turn_gauge_bar == held.reserve_gauge_bar
 
 
 def no_way_home_of(grid: Grid) -> tuple[str, ...]:

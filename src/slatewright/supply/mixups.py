@@ -246,8 +246,7 @@ def _harm_of_waiting(waits: WrongWaits | None) -> Harm:
         return Harm.DIFFERENT
     if not waits.gets_home:
         return Harm.DEADLY
-    assert waits.extra_min is not None  # noqa: S101 - who gets home has a run time
-    return Harm.OVER_LIMIT if waits.extra_min > 0.0 else Harm.DIFFERENT
+    return Harm.OVER_LIMIT if (waits.extra_min or 0.0) > 0.0 else Harm.DIFFERENT
 
 
 def _alike(found: list[MixUp]) -> tuple[Alike, ...]:

@@ -159,3 +159,14 @@ def test_the_slate_takes_turn_pressures_and_the_lack_of_a_way_home(poor: Grid) -
     )
     assert data["banner"].startswith(f"NO WAY HOME {lacking[0]}")
     assert data["pages"][0]["gauges"][0]["turn"] == mirren.turn
+
+
+def test_a_stage_that_is_empty_at_the_turn_has_no_line() -> None:
+    kit = (
+        carried("18/45", Place.STAGE, bar=60.0, label="stage 18/45"),
+        carried("18/45", Place.BACK, 12.0, 2, 200.0),
+        carried("EAN50"),
+        carried("O2"),
+    )
+    supply = match(PLAN, DIVE.legs, Team((diver(*kit), diver(*kit, name="Iain")), ReserveRules()))
+    assert [line.cylinder for line in gauges_of(supply)] == ["back 18/45", "back 18/45"]
