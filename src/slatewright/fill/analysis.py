@@ -10,7 +10,7 @@ from typing import Final
 
 from slatewright.decompression.leg import LegKind
 from slatewright.dive.plan import CarriedGas, Plan, Use
-from slatewright.dive.schedule import Schedule
+from slatewright.dive.schedule import Schedule, schedule
 from slatewright.errors import InputError, NoSafeAnswer, Reason
 from slatewright.fill.blend import blend
 from slatewright.fill.receiver import Receiver, holding
@@ -285,6 +285,59 @@ def differences(before: Schedule, after: Schedule) -> tuple[Difference, ...]:
         if (code, level) not in new_hazards
     ]
     return tuple(found)
+
+
+@dataclass(frozen=True)
+class Recomputed:
+    """A dive as planned, and with the gas as analysed.
+
+    Parameters
+    ----------
+    before
+        As planned.
+    after
+        With the gas as analysed; None if there is no safe way to dive the plan on it.
+    refused
+        Why there is none; empty if there is one.
+    changes
+        What differs.
+    """
+
+    before: Schedule
+    after: Schedule | None
+    refused: tuple[Reason, ...]
+    changes: tuple[Difference, ...]
+
+
+def recomputed(plan: Plan, analysed: Mapping[Mixture, Mixture]) -> Recomputed:
+    """Compute a dive with the gas as planned and as analysed.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    analysed
+        Planned mix to the mix as analysed.
+
+    Returns
+    -------
+    Recomputed
+        A gas within the tolerance can still be one on which the plan has no safe answer: a floor
+        or an operating depth may lie between the two.
+
+    Raises
+    ------
+    NoSafeAnswer
+        If the plan has no safe answer with the gas as planned.
+    InputError
+        As for `with_analysed`.
+    """
+    before = schedule(plan)
+    try:
+        after = schedule(with_analysed(plan, analysed))
+    except NoSafeAnswer as error:
+        return Recomputed(before, None, error.reasons, ())
+    return Recomputed(before, after, (), differences(before, after))
 
 
 def _limits(plan: Plan, old: CarriedGas, new: CarriedGas) -> list[Difference]:

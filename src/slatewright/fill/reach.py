@@ -26,7 +26,6 @@ Point: TypeAlias = tuple[float, float]
 _ROUNDS: Final = 30
 _SLACK: Final = 1e-9
 _SETTLED: Final = 1e-14
-_TENTH: Final = 0.001
 _LEAST_O2: Final = 1e-6
 
 
@@ -58,7 +57,7 @@ class OutOfReach(NoSafeAnswer):
         Why, the most important first.
     nearest
         The nearest mix that the moles allow at that pressure; None if it is the target itself, and
-        pressure is what lacks.
+        pressure is what lacks, or if it has no oxygen.
     highest_gauge_bar
         The highest settled pressure at which the target can be made; None if at none [bar].
     toppings
@@ -111,7 +110,7 @@ def toppings(receiver: Receiver, gauge_bar: float, room: Room) -> tuple[Topped, 
     return tuple(found)
 
 
-def nearest_mix(receiver: Receiver, mix: Mixture, gauge_bar: float, room: Room) -> Mixture:
+def nearest_mix(receiver: Receiver, mix: Mixture, gauge_bar: float, room: Room) -> Mixture | None:
     """Return the mix nearest to a target that mole balance allows at a settled pressure.
 
     Distance counts a point of oxygen like a point of helium. Everything reachable is a mixture of
@@ -131,8 +130,8 @@ def nearest_mix(receiver: Receiver, mix: Mixture, gauge_bar: float, room: Room) 
 
     Returns
     -------
-    Mixture
-        The target itself if it can be reached.
+    Mixture or None
+        The target itself if it can be reached; None if what is nearest has no oxygen.
     """
     sources = [_point(source.gas) for source in room.sources]
     wanted, found = _point(mix), _point(mix)
@@ -144,7 +143,10 @@ def nearest_mix(receiver: Receiver, mix: Mixture, gauge_bar: float, room: Room) 
         before, found = found, _nearest(wanted, corners)
         if _far(before, found) < _SETTLED:
             break
-    return Mixture(min(1.0, max(found[0], _LEAST_O2)), max(0.0, found[1]))
+    if found[0] <= _LEAST_O2:
+        return None
+    o2 = min(1.0, found[0])
+    return Mixture(o2, min(1.0 - o2, max(0.0, found[1])))
 
 
 def nearest_target(receiver: Receiver, mix: Mixture, gauge_bar: float, room: Room) -> Mixture:
@@ -171,6 +173,8 @@ def nearest_target(receiver: Receiver, mix: Mixture, gauge_bar: float, room: Roo
     if ranked_recipes(receiver, goal, room):
         return mix
     nearest = nearest_mix(receiver, mix, gauge_bar, room)
+    if nearest is None:
+        return mix
     as_good = room.tolerance.holds(nearest.o2 - mix.o2, nearest.he - mix.he)
     return nearest if as_good else mix
 
@@ -343,8 +347,6 @@ def _side(p: Point, a: Point, b: Point) -> float:
 
 
 def _told(mix: Mixture) -> str:
-    if mix.o2 < _TENTH:
-        return f"{mix.he * 100:.1f} % helium without oxygen"
     return f"{mix} (oxygen {mix.o2 * 100:.1f} %, helium {mix.he * 100:.1f} %)"
 
 
