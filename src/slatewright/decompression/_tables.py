@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Final
 
 import numpy as np
@@ -124,6 +124,7 @@ def _zones(settings: AscentSettings, last_level: int) -> tuple[kernel.F64, kerne
     return rate, np.array([step_m, step_m, max(1, last_level) * step_m]) / rate
 
 
+@lru_cache(maxsize=8)  # the kernel reads it only, and a plan is solved several times over
 def _table(settings: AscentSettings, last_level: int) -> kernel.F64:
     model = coefficients(settings.model)
     rate_per_min = _rates_per_min(settings.model)
