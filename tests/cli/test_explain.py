@@ -8,7 +8,7 @@ import re
 
 import pytest
 
-from slatewright.cli.formulary import all_formulas
+from slatewright.sources.formulary import all_formulas
 from slatewright.sources import references
 
 

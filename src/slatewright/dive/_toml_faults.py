@@ -87,13 +87,35 @@ def read_toml(path: Path) -> tuple[str, dict[str, Any]]:
         raise PlanFileError(
             "is not UTF-8", right="a text file saved as UTF-8", path=path, line=line
         ) from None
+    return text, toml_of(text, path)
+
+
+def toml_of(text: str, path: Path | None) -> dict[str, Any]:
+    """Return what a TOML text says.
+
+    Parameters
+    ----------
+    text
+        The text.
+    path
+        The file, for the message; None if there is none.
+
+    Raises
+    ------
+    PlanFileError
+        If it is not TOML.
+    """
     try:
-        return text, tomllib.loads(text)
+        return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise _syntax_error(str(error), text, path) from None
+    except RecursionError:
+        raise PlanFileError(
+            "is nested too deeply", right="tables and lists as in the examples", path=path
+        ) from None
 
 
-def _syntax_error(message: str, text: str, path: Path) -> PlanFileError:
+def _syntax_error(message: str, text: str, path: Path | None) -> PlanFileError:
     match = _AT_LINE.match(message)
     what = match["what"] if match else message
     line = int(match["line"]) if match and match["line"] else max(len(text.splitlines()), 1)

@@ -5,11 +5,18 @@ from __future__ import annotations
 import tomllib
 from functools import cache
 from importlib.resources import files
-from typing import TYPE_CHECKING, Annotated, Final, Literal, Self
+from typing import TYPE_CHECKING, Annotated, Any, Final, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, ValidationError, model_validator
 
-from slatewright.dive._toml_faults import Fault, faults_in, file_error, read_toml, refuse
+from slatewright.dive._toml_faults import (
+    Fault,
+    faults_in,
+    file_error,
+    read_toml,
+    refuse,
+    toml_of,
+)
 from slatewright.dive._toml_keys import key
 
 if TYPE_CHECKING:
@@ -97,7 +104,26 @@ def read_house_rules(path: Path | None) -> HouseRules:
     """
     if path is None:
         return HouseRules()
-    text, raw = read_toml(path)
+    return _house_rules(*read_toml(path), path)
+
+
+def house_rules_of(text: str) -> HouseRules:
+    """Return the house rules that a text says.
+
+    Parameters
+    ----------
+    text
+        The text of a file of house rules.
+
+    Raises
+    ------
+    PlanFileError
+        With every fault and its line.
+    """
+    return _house_rules(text, toml_of(text, None), None)
+
+
+def _house_rules(text: str, raw: dict[str, Any], path: Path | None) -> HouseRules:
     schema = raw.pop("schema", None)
     faults: list[Fault] = []
     if schema != SCHEMA:

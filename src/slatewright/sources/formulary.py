@@ -10,7 +10,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Final
 
 from slatewright.errors import InputError
-from slatewright.sources import formulas
+from slatewright.sources.formula import formulas
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from slatewright.sources import Formula
 
 _MARK: Final = "@formula("
-_NOT_HERE: Final = ("sources", "cli")
+_NOT_HERE: Final = ("sources", "cli", "desk", "store", "paper")
 """Folders that speak of formulas and hold none."""
 
 
@@ -72,4 +72,4 @@ def find_formula(name: str) -> Formula:
     near = difflib.get_close_matches(name, known, n=3, cutoff=0.5)
     part = [other for other in known if name and name in other and other not in near]
     hint = ", ".join([*near, *part][:4]) or "one of those that 'slatewright explain' lists"
-    raise InputError(f"there is no formula '{name}'", where="explain", right=hint)
+    raise InputError(f"there is no formula '{name}'", where="formula", right=hint)
