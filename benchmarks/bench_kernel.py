@@ -137,20 +137,29 @@ def test_memory_of_a_million_dives(benchmark, dives):
     assert peak_mib < MOST_BATCH_MIB
 
 
-ONE_DIVE = (
-    "import bench_kernel as b\n"
-    "from slatewright.decompression.ascent import PlannedLeg, solve_dive\n"
-    "from slatewright.decompression.leg import LegKind\n"
-    "legs = [PlannedLeg(LegKind.DESCENT, 0.0, 30.0, 1.5, 0),\n"
-    "        PlannedLeg(LegKind.BOTTOM, 30.0, 30.0, 20.0, 0)]\n"
-    "rungs = b.ladder(b.GASES, 0, 30.0, b.SETTINGS)\n"
-    "solve_dive(legs, b.GASES, rungs, b.SETTINGS, b.WATER, b.START)"
-)
+ONE_DIVE = """
+from slatewright.decompression.ascent import PlannedLeg, solve_dive
+from slatewright.decompression.ladder import AscentGas, ladder
+from slatewright.decompression.leg import LegKind
+from slatewright.decompression.settings import AscentSettings
+from slatewright.decompression.tissues import air_saturated
+from slatewright.physics.mixture import AIR
+from slatewright.physics.water import Water
+
+legs = [PlannedLeg(LegKind.DESCENT, 0.0, 30.0, 1.5, 0), PlannedLeg(LegKind.BOTTOM, 30.0, 30.0, 20.0, 0)]
+gases, settings, water = [AscentGas(AIR, 60.0, 0.0)], AscentSettings(), Water()
+rungs = ladder(gases, 0, 30.0, settings)
+solve_dive(legs, gases, rungs, settings, water, air_saturated(water.surface_bar))
+"""  # noqa: E501 - a program
 
 
-def test_a_dive_in_a_fresh_process_with_compiled_code_at_hand(benchmark):
+def test_one_dive_in_a_fresh_process_with_compiled_code_at_hand(benchmark):
     run(ONE_DIVE)
     benchmark.pedantic(run, (ONE_DIVE,), rounds=5, iterations=1)
+
+
+def test_one_dive_in_a_fresh_process_interpreted(benchmark):
+    benchmark.pedantic(run, (ONE_DIVE,), {"NUMBA_DISABLE_JIT": "1"}, rounds=5, iterations=1)
 
 
 def test_the_very_first_dive_with_compilation(benchmark, tmp_path):

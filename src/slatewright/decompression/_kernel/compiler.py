@@ -2,7 +2,8 @@
 
 The compiler's disk cache can go on with old code in silence after an edit. The folder is therefore
 named by a hash of the kernel's sources; where nothing can be written, there is no cache, and every
-start compiles anew.
+start compiles anew. With NUMBA_DISABLE_JIT=1 the kernel runs interpreted, to the same last digit,
+and the compiler is not even imported.
 """
 
 from __future__ import annotations
@@ -11,12 +12,15 @@ import hashlib
 import os
 import sys
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 from typing import Any, Final, TypeVar, cast
 
 import platformdirs
 
+INTERPRETED: Final = os.environ.get("NUMBA_DISABLE_JIT", "0") not in {"", "0"}
 _SOURCES: Final = sorted(Path(__file__).parent.glob("*.py"))
+_BLAS: Final = "scipy.linalg.cython_blas"
 
 
 def _sources_hash() -> str:
@@ -40,34 +44,43 @@ def folder() -> Path | None:
     return base
 
 
-def is_warm(cache: Path | None) -> bool:
+def is_warm(cache_folder: Path | None) -> bool:
     """Return whether compiled code is there already.
 
     Parameters
     ----------
-    cache
+    cache_folder
         What `folder` returned.
     """
-    return cache is not None and any(cache.rglob("*.nbi"))
+    return cache_folder is not None and any(cache_folder.rglob("*.nbi"))
 
 
-CACHE: Final = folder()
+CACHE: Final = None if INTERPRETED else folder()
 WARM: Final = is_warm(CACHE)
-if CACHE is not None:
-    os.environ["NUMBA_CACHE_DIR"] = str(CACHE)
 
-from numba import config, njit  # noqa: E402 - the folder is named before numba looks for it
 
-if CACHE is not None:
-    vars(config)["CACHE_DIR"] = str(CACHE)  # for the case that someone imported numba before us
+@cache
+def _numba() -> Any:  # noqa: ANN401 - a module without types of use to us
+    """Import the compiler, and have it keep its code in our folder."""
+    if CACHE is not None:
+        os.environ["NUMBA_CACHE_DIR"] = str(CACHE)
+    # where SciPy is installed, numba imports its linear algebra with the module named here, a tenth
+    # of a second for what the kernel does not use: for that moment there is none
+    hidden = _BLAS not in sys.modules
+    if hidden:
+        sys.modules[_BLAS] = cast("Any", None)
+    import numba  # noqa: PLC0415 - not where the kernel runs interpreted
+    import numba.np.arraymath  # noqa: PLC0415 - same
+
+    if hidden:
+        del sys.modules[_BLAS]
+    if CACHE is not None:
+        # for the case that someone imported numba before us
+        vars(numba.config)["CACHE_DIR"] = str(CACHE)
+    return numba
+
 
 _F = TypeVar("_F", bound=Callable[..., object])
-_OPTIONS: Final[dict[str, Any]] = {
-    "cache": CACHE is not None,
-    "error_model": "numpy",
-    "nogil": True,
-    "_nrt": False,
-}
 
 
 def compiled(function: _F) -> _F:
@@ -82,7 +95,7 @@ def compiled(function: _F) -> _F:
     function
         A plain function of numbers and flat arrays.
     """
-    return cast("_F", njit(**_OPTIONS)(function))
+    return _compile(function, copied=False)
 
 
 def inlined(function: _F) -> _F:
@@ -96,4 +109,11 @@ def inlined(function: _F) -> _F:
     function
         As for `compiled`.
     """
-    return cast("_F", njit(forceinline=True, **_OPTIONS)(function))
+    return _compile(function, copied=True)
+
+
+def _compile(function: _F, *, copied: bool) -> _F:
+    if INTERPRETED:
+        return function
+    options = {"cache": CACHE is not None, "error_model": "numpy", "nogil": True, "_nrt": False}
+    return cast("_F", _numba().njit(forceinline=copied, **options)(function))
