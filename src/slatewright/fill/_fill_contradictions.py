@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from typing import Final, TypeAlias
 
 from slatewright.dive._toml_faults import Fault
 from slatewright.dive._toml_lines import KeyPath
@@ -16,25 +17,33 @@ from slatewright.supply.catalogue import cylinder_named
 _OTHER = {UnitSystem.METRIC: UnitSystem.IMPERIAL, UnitSystem.IMPERIAL: UnitSystem.METRIC}
 
 
-def contradictions(file: FillTables) -> Iterator[Fault]:
+def contradictions(file: FillTables, unsound: frozenset[str] = frozenset()) -> Iterator[Fault]:
     """Yield what contradicts within a fill file.
 
     Parameters
     ----------
     file
         The tables.
+    unsound
+        Names of tables that have faults of their own; what would need them is not looked at.
     """
-    yield from _units(file)
-    yield from _missing_pressures(file)
-    yield from _cylinders(file)
-    yield from _names(file)
+    for needs, check in _CHECKS:
+        if not needs & unsound:
+            yield from check(file)
+
+
+def _asks_for_something(file: FillTables) -> Iterator[Fault]:
     if not file.fill and not file.need:
         yield Fault((), "has nothing to fill", "at least one [[fill]] or [[need]]")
+
+
+def _cost_has_prices(file: FillTables) -> Iterator[Fault]:
     if file.room.choose is Choice.LEAST_COST and file.room.prices is None:
         yield Fault(
-            ("room", "choose"), "the least cost is asked for, and there are no prices",
+            ("room", "choose"),
+            "the least cost is asked for, and there are no prices",
             'prices = "prices.toml" in [room], or another choice',
-        )  # fmt: skip
+        )
 
 
 def _tables(file: FillTables) -> Iterator[tuple[KeyPath, Table]]:
@@ -96,6 +105,10 @@ def _cylinders(file: FillTables) -> Iterator[Fault]:
                 "is missing",
                 f"gauge_{ending} = 0 if it is empty",
             )
+
+
+def _needs(file: FillTables) -> Iterator[Fault]:
+    ending = SUFFIXES[file.units]["pressure"]
     owned = {(table.owner, table.size) for table in file.cylinder}
     for i, need in enumerate(file.need):
         yield from _size(("need", i, "size"), need.size)
@@ -119,33 +132,51 @@ def _size(path: KeyPath, size: str) -> Iterator[Fault]:
         yield Fault(path, error.what, error.right)
 
 
-def _names(file: FillTables) -> Iterator[Fault]:
-    yield from _twice("source", [table.name for table in file.source])
-    yield from _twice("cylinder", [table.name for table in file.cylinder])
+def _fills(file: FillTables) -> Iterator[Fault]:
     known = {table.name for table in file.cylinder}
     counts = Counter(table.cylinder for table in file.fill)
     for i, table in enumerate(file.fill):
         if table.cylinder not in known:
             yield Fault(
-                ("fill", i, "cylinder"), f"there is no cylinder '{table.cylinder}'",
+                ("fill", i, "cylinder"),
+                f"there is no cylinder '{table.cylinder}'",
                 "one of " + ", ".join(sorted(known)),
-            )  # fmt: skip
+            )
         elif counts[table.cylinder] > 1:
             yield Fault(
-                ("fill", i, "cylinder"), f"'{table.cylinder}' is filled twice",
+                ("fill", i, "cylinder"),
+                f"'{table.cylinder}' is filled twice",
                 "one [[fill]] a cylinder; for several dives use [[need]]",
-            )  # fmt: skip
+            )
+
+
+def _sources(file: FillTables) -> Iterator[Fault]:
+    yield from _twice(("source",), [table.name for table in file.source])
     if not file.source:
         yield Fault(("source",), "has no gas at hand", "at least one [[source]]")
     for i, source in enumerate(file.source):
-        for j, bank in enumerate(source.bank):
-            if bank.name in [other.name for other in source.bank[:j]]:
-                yield Fault(
-                    ("source", i, "bank", j, "name"), f"'{bank.name}' is taken", "a name each"
-                )
+        yield from _twice(("source", i, "bank"), [bank.name for bank in source.bank])
 
 
-def _twice(table: str, names: Sequence[str]) -> Iterator[Fault]:
+def _cylinder_names(file: FillTables) -> Iterator[Fault]:
+    yield from _twice(("cylinder",), [table.name for table in file.cylinder])
+
+
+def _twice(path: KeyPath, names: Sequence[str]) -> Iterator[Fault]:
     for i, name in enumerate(names):
         if name in names[:i]:
-            yield Fault((table, i, "name"), f"'{name}' is taken", "a name of its own each")
+            yield Fault((*path, i, "name"), f"'{name}' is taken", "a name of its own each")
+
+
+_Check: TypeAlias = Callable[[FillTables], Iterator[Fault]]
+_CHECKS: Final[tuple[tuple[frozenset[str], _Check], ...]] = (
+    (frozenset({"units"}), _units),
+    (frozenset({"units"}), _missing_pressures),
+    (frozenset({"units", "cylinder"}), _cylinders),
+    (frozenset({"units", "cylinder", "need"}), _needs),
+    (frozenset({"cylinder"}), _cylinder_names),
+    (frozenset({"cylinder", "fill"}), _fills),
+    (frozenset({"source"}), _sources),
+    (frozenset({"fill", "need"}), _asks_for_something),
+    (frozenset({"room"}), _cost_has_prices),
+)

@@ -55,7 +55,7 @@ def attempt(
     Parameters
     ----------
     receiver, mix, gauge_bar, room
-        As for `blend`.
+        As for `blend`; the pressure settled [bar].
     best_only
         True to try the best recipe alone, in all its orders.
 
@@ -119,7 +119,7 @@ def both_orders(
     Parameters
     ----------
     receiver, mix, gauge_bar, room
-        As for `blend`.
+        As for `blend`; the pressure settled [bar].
 
     Returns
     -------

@@ -10,9 +10,10 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any, Self
 
-from pydantic import ValidationError, model_validator
+from pydantic import TypeAdapter, ValidationError, model_validator
 
-from slatewright.dive._toml_faults import faults_in, file_error, read_toml, refuse
+from slatewright.dive._toml_faults import Fault, faults_in, file_error, read_toml, refuse
+from slatewright.dive._toml_keys import named
 from slatewright.fill._fill_contradictions import contradictions
 from slatewright.fill._fill_tables import (
     SCHEMA,
@@ -283,7 +284,21 @@ def parse_fill_file(text: str, raw: Mapping[str, Any], path: Path | None = None)
     try:
         return FillFile.model_validate(raw)
     except ValidationError as error:
-        raise file_error(dict.fromkeys(faults_in(error, FillFile, raw)), text, path) from None
+        faults = list(faults_in(error, FillFile, raw))
+    faults.extend(_contradictions_of_the_sound(raw, faults))
+    raise file_error(dict.fromkeys(faults), text, path)
+
+
+def _contradictions_of_the_sound(raw: Mapping[str, Any], faults: list[Fault]) -> list[Fault]:
+    """Look for contradictions among the tables that have no fault of their own."""
+    unsound = frozenset(str(fault.path[0]) for fault in faults if fault.path)
+    sound: dict[str, Any] = {
+        name: TypeAdapter[Any](field.annotation).validate_python(raw[name])
+        for name, field in named(FillFile).items()
+        if name in raw and name not in unsound and field.annotation is not None
+    }
+    empty: dict[str, Any] = {"source": (), "cylinder": ()}
+    return list(contradictions(FillTables.model_construct(**(empty | sound)), unsound))
 
 
 def read_fill_file(path: Path) -> FillFile:

@@ -48,7 +48,7 @@ class Known(StrEnum):
         "top_fraction": Symbol("f_top", "-", "mole fraction in what it is topped with", 0.0, 1.0),
         "share": Symbol("s", "-", "share of the top in the whole, by moles", 0.0, 1.0),
     },
-    source=("conservation of matter",),
+    source=("law of conservation of matter",),
     valid="any two gases, well mixed",
 )
 def topped_fraction(fraction: float, top_fraction: float, share: float) -> float:

@@ -164,11 +164,27 @@ def order_gas(
             choices[name] = fit[worths.index(min(worths))]
         elif fit and name:
             choices[name] = fit[0]
-    done = fill_in_order(jobs, _with_banks(room, choices), choices)
+    done = _best_done(fills, _with_banks(room, choices), choices)
+    fills = done[0]
     helium, oxygen = (
-        _supply(gas, name, choices.get(name), done, room) for gas, name in names.items()
+        _supply(gas, name, choices.get(name), done[1], room) for gas, name in names.items()
     )
-    return GasOrder(fills, done, helium, oxygen, room.booster is not None)
+    return GasOrder(fills, done[1], helium, oxygen, room.booster is not None)
+
+
+def _best_done(
+    fills: tuple[PlannedFill, ...], room: Room, choices: Mapping[str, Offer]
+) -> tuple[tuple[PlannedFill, ...], Filled]:
+    """Do the fills of each dive from the highest pressure of helium down, or up if less is bought.
+
+    Two rules of thumb and no search: a course has far too many orders to go through.
+    """
+    turned = sorted(fills, key=lambda f: (f.need.dive, f.need.mix.he * f.need.gauge_bar))
+    ways = []
+    for some in (fills, tuple(turned)):
+        jobs = [Job(fill.receiver, fill.need.mix, fill.need.gauge_bar) for fill in some]
+        ways.append((some, replace(fill_in_order(jobs, room, choices), exact=False)))
+    return min(ways, key=lambda way: way[1].count)
 
 
 def _source_of(gas: str, room: Room) -> str:

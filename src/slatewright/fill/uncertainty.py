@@ -41,7 +41,7 @@ _OPEN: Final = 0.05  # of ambient pressure: a cylinder that was open and has war
         "first": Symbol("s1", "-", "standard deviation of one", 0.0),
         "second": Symbol("s2", "-", "standard deviation of the other", 0.0),
     },
-    source=("sum of variances of independent errors",),
+    source=("law of propagation of independent errors",),
     valid="independent errors; any unit, the same for both",
 )
 def spread_of_two(first: float, second: float) -> float:

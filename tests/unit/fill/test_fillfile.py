@@ -139,3 +139,15 @@ def test_a_fill_twice_is_refused(tmp_path):
 def test_nothing_to_fill_is_refused(tmp_path):
     with pytest.raises(PlanFileError, match="nothing to fill"):
         read_fill_file(written(tmp_path, BASIS.partition("[[fill]]")[0]))
+
+
+def test_all_faults_are_named_at_once(tmp_path):
+    text = BASIS.replace("to_bar = 220", "to_bar = 600")  # a fault of a table of its own
+    text = text.replace('holds = "18/45"', "").replace('name = "oxygen"', 'name = "helium"')
+    with pytest.raises(PlanFileError) as caught:
+        read_fill_file(written(tmp_path, text))
+    told = str(caught.value)
+    assert len(caught.value.faults) == 3
+    assert [what in told for what in ("out of range", "even an empty", "is taken")] == [True] * 3
+    lines = [fault.line for fault in caught.value.faults]
+    assert lines == sorted(lines)
