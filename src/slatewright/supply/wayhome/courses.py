@@ -1,0 +1,345 @@
+"""Ascents, solved once each however many cells they serve, and many at a time.
+
+A course is told by the moment, by minutes held there, by the ladder climbed, by how far gradient
+factors are raised, by how much deeper the stays were, and by the ascent rates.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from slatewright.decompression.batch import Batch, BatchSolution
+from slatewright.decompression.outcome import Outcome
+from slatewright.supply.wayhome.charging import (
+    FROM,
+    GAS,
+    KIND,
+    MINUTES,
+    START,
+    TO,
+    Tracks,
+    gas_of_others,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from numpy.typing import NDArray
+
+    from slatewright.decompression.settings import AscentSettings
+    from slatewright.dive.gases import Locker
+    from slatewright.physics.water import Water
+    from slatewright.supply.wayhome.ladders import LadderBook
+    from slatewright.supply.wayhome.profile import Profile
+
+NOT_SOLVED: Final = -1
+NO_SCHEDULE: Final = -2
+_BOTTOM: Final = 1.0
+_STOP: Final = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class CourseKind:
+    """What a set of ascents, one from each minute, has in common.
+
+    Parameters
+    ----------
+    ladder
+        The ladder climbed.
+    start
+        Whose gas is in the mouth: the number of a row of gases.
+    hold_min
+        Minutes held at depth before [min].
+    raised
+        How far gradient factors are raised to 100/100, 0 to 1 [-].
+    deeper
+        By how many levels the stays were deeper.
+    slow
+        True if the ascent is slow.
+    """
+
+    ladder: int
+    start: int
+    hold_min: float
+    raised: float = 0.0
+    deeper: int = 0
+    slow: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class Request:
+    """Ascents that are wanted: one kind, from some minutes, with the gas in the mouth."""
+
+    kind: CourseKind
+    at: NDArray[np.int64]
+    gas: NDArray[np.int64]
+
+
+class Courses:
+    """All ascents of a grid.
+
+    Parameters
+    ----------
+    profiles
+        The dive by how many levels it was deeper; 0 as planned.
+    gases, book
+        The gases, and the ladders.
+    settings, slow_settings
+        The ascent as planned, and a slow one.
+    water
+        Pressure under water.
+    deepest_m
+        No ascent begins deeper [m].
+    """
+
+    def __init__(
+        self,
+        profiles: Mapping[int, Profile],
+        gases: Locker,
+        book: LadderBook,
+        settings: AscentSettings,
+        slow_settings: AscentSettings,
+        water: Water,
+        deepest_m: float,
+    ) -> None:
+        self._profiles = profiles
+        self._gases = gases
+        self._book = book
+        self._settings = {False: settings, True: slow_settings}
+        self._water = water
+        self._deepest_m = deepest_m
+        self._batches: dict[bool, Batch] = {}
+        self._known: dict[CourseKind, NDArray[np.int64]] = {}
+        self._legs = np.zeros((0, 1, 6))
+        self.count = np.zeros(0, np.int64)
+        self.held = np.zeros(0, np.bool_)
+        self.surfaced_min = np.zeros(0)
+        self.first_stop = np.zeros(0, np.int64)
+
+    def numbers(self, kind: CourseKind, at: NDArray[np.int64]) -> NDArray[np.int64]:
+        """Return the numbers of courses that were solved.
+
+        Parameters
+        ----------
+        kind
+            Their kind.
+        at
+            Shape (n,): from which minutes.
+
+        Returns
+        -------
+        ndarray
+            Shape (n,): numbers, or `NO_SCHEDULE` where there is no schedule.
+        """
+        return self._known[kind][at]
+
+    def tracks(self, course: NDArray[np.int64], ladder: NDArray[np.int64]) -> Tracks:
+        """Return courses as they are breathed.
+
+        Parameters
+        ----------
+        course
+            Shape (n,): numbers of courses.
+        ladder
+            Shape (n,): the ladders by which those alongside breathe.
+        """
+        count = self.count[course]
+        legs = self._legs[course, : max(1, int(count.max(initial=1)))]
+        step_m = self._settings[False].stop_step_m
+        others = gas_of_others(legs, self._book.gas_at_level[ladder], step_m)
+        return Tracks(legs, count, others, self.held[course])
+
+    def solve(self, requests: list[Request]) -> None:
+        """Solve what is wanted and not known yet.
+
+        Parameters
+        ----------
+        requests
+            What is wanted; the same may be wanted twice.
+        """
+        for slow in (False, True):
+            for held in (False, True):
+                wanted = [self._unknown(r) for r in requests
+                          if r.kind.slow is slow and (r.kind.hold_min > 0.0) is held]  # fmt: skip
+                wanted = [request for request in wanted if request.at.size]
+                if wanted:
+                    self._solve(wanted, slow=slow, held=held)
+
+    def _unknown(self, request: Request) -> Request:
+        size = self._profiles[request.kind.deeper].moments.minutes.size
+        known = self._known.setdefault(request.kind, np.full(size, NOT_SOLVED))
+        new = known[request.at] == NOT_SOLVED
+        known[request.at[new]] = NO_SCHEDULE  # until it is solved: asked for once
+        return Request(request.kind, request.at[new], request.gas[new])
+
+    def _solve(self, wanted: list[Request], *, slow: bool, held: bool) -> None:
+        batch = self._batch(slow=slow)
+        settings = self._settings[slow]
+        starts, gradients = [], []
+        for request in wanted:
+            kind, at = request.kind, request.at
+            profile = self._profiles[kind.deeper]
+            low, high = raised_factors(settings, kind.raised)
+            gradients.append(profile.gradients(at, low, high))
+            starts.append((profile, at))
+        depth_m = np.concatenate([profile.moments.depth_m[at] for profile, at in starts])
+        minute = np.concatenate([profile.moments.minutes[at] for profile, at in starts]) * 1.0
+        tension = np.concatenate([profile.tension_bar[at] for profile, at in starts])
+        gas = np.concatenate([request.gas for request in wanted])
+        ladder = np.concatenate([np.full(r.at.size, r.kind.ladder) for r in wanted])
+        lows, highs = zip(*gradients, strict=True)
+        factors = (np.concatenate(lows), np.concatenate(highs))
+        if held:
+            staying = np.concatenate([p.moments.at_depth[at] for p, at in starts])
+            hold = np.concatenate([np.full(r.at.size, r.kind.hold_min) for r in wanted])
+            kind_of_hold = np.where(staying, _BOTTOM, _STOP)
+            rows = np.stack([kind_of_hold, depth_m, depth_m, hold, gas * 1.0], axis=1)
+            solved = batch.solve_dives(
+                rows[:, np.newaxis], tension, ladder=ladder, gradients=factors, keep_legs=True
+            )
+        else:
+            solved = batch.solve_ascents(
+                depth_m, minute, gas, tension, ladder=ladder, gradients=factors, keep_legs=True
+            )
+        number = self._keep(solved, minute if held else None, held=held)
+        done = 0
+        for request in wanted:
+            self._known[request.kind][request.at] = number[done : done + request.at.size]
+            done += request.at.size
+
+    def onward(
+        self,
+        tracks: Tracks,
+        kind: CourseKind,
+        at: NDArray[np.int64],
+        ladder: NDArray[np.int64],
+        first_stop: NDArray[np.int64],
+    ) -> NDArray[np.int64]:
+        """Go on from the ends of tracks on other ladders.
+
+        Parameters
+        ----------
+        tracks
+            Ascents, cut where a gas is left.
+        kind
+            What their beginnings have in common.
+        at
+            Shape (n,): from which minutes they began.
+        ladder
+            Shape (n,): the ladders from the cut on.
+        first_stop
+            Shape (n,): level of the first stop so far, 0 if there was none.
+
+        Returns
+        -------
+        ndarray
+            Shape (n,): numbers of courses, the tracks included, or `NO_SCHEDULE`.
+        """
+        settings, profile = self._settings[kind.slow], self._profiles[kind.deeper]
+        rows = tracks.legs[:, :, [KIND, FROM, TO, MINUTES, GAS]]
+        ends = tracks.legs[np.arange(at.size), tracks.count - 1, TO]
+        level = np.floor(ends / settings.stop_step_m + 1e-6)
+        low, high = raised_factors(settings, kind.raised)
+        share = np.where(first_stop > 0, np.minimum(1.0, level / np.maximum(first_stop, 1)), 1.0)
+        solved = self._batch(slow=kind.slow).solve_dives(
+            rows,
+            profile.tension_bar[at],
+            ladder=ladder,
+            gradients=(high + (low - high) * share, np.full(at.shape, high)),
+            keep_legs=True,
+        )
+        began_min = profile.moments.minutes[at].astype(np.float64)
+        return self._keep(solved, began_min, held=kind.hold_min > 0.0)
+
+    def _keep(
+        self, solved: BatchSolution, began_min: NDArray[np.float64] | None, *, held: bool
+    ) -> NDArray[np.int64]:
+        """Keep what was solved and return its numbers; planned legs count from their own start."""
+        if solved.leg_rows is None or solved.leg_count is None:
+            raise ValueError("the legs were not kept")
+        good = np.flatnonzero(solved.outcome == Outcome.SOLVED)
+        count = solved.leg_count[good]
+        width = int(count.max(initial=1))
+        legs = np.where(
+            np.arange(width)[:, np.newaxis] < count[:, np.newaxis, np.newaxis],
+            solved.leg_rows[good, :width],
+            0.0,
+        )
+        surfaced_min = solved.runtime_min[good]
+        if began_min is not None:
+            legs[:, :, START] += began_min[good, np.newaxis]
+            surfaced_min = surfaced_min + began_min[good]
+        number = np.full(solved.outcome.shape, NO_SCHEDULE)
+        number[good] = self.count.size + np.arange(good.size)
+        self._room_for(good.size, width)
+        step_m = self._settings[False].stop_step_m
+        first = np.round(solved.first_stop_m[good] / step_m).astype(np.int64)
+        self._legs[self.count.size : self.count.size + good.size, :width] = legs
+        self.count = np.concatenate([self.count, count])
+        self.held = np.concatenate([self.held, np.full(good.size, held)])
+        self.surfaced_min = np.concatenate([self.surfaced_min, surfaced_min])
+        self.first_stop = np.concatenate([self.first_stop, first])
+        return number
+
+    def _room_for(self, more: int, width: int) -> None:
+        """Make the sheet of legs larger, by half at least, so that it is copied seldom."""
+        have, wide = self._legs.shape[:2]
+        need = self.count.size + more
+        if need > have or width > wide:
+            rows = max(need, have + have // 2) if need > have else have
+            every = np.zeros((rows, max(wide, width), 6))
+            every[: self.count.size, :wide] = self._legs[: self.count.size]
+            self._legs = every
+
+    def _batch(self, *, slow: bool) -> Batch:
+        known = self._batches.get(slow)
+        if known is None or len(known.ladders) < len(self._book.ladders):
+            known = Batch(
+                self._gases.rising,
+                self._book.ladders,
+                self._settings[slow],
+                self._water,
+                self._deepest_m,
+            )
+            self._batches[slow] = known
+        return known
+
+
+def raised_factors(settings: AscentSettings, raised: float) -> tuple[float, float]:
+    """Return gradient factors raised towards 100/100.
+
+    Parameters
+    ----------
+    settings
+        The factors of the plan.
+    raised
+        How far, 0 to 1 [-].
+
+    Returns
+    -------
+    tuple
+        Low and high [-].
+    """
+    low, high = settings.gradient_low, settings.gradient_high
+    return low + raised * (1.0 - low), high + raised * (1.0 - high)
+
+
+def slow_settings(settings: AscentSettings, share: float) -> AscentSettings:
+    """Return settings with slower ascents.
+
+    Parameters
+    ----------
+    settings
+        The planned ones.
+    share
+        The rates, as a share of the planned ones [-].
+    """
+    return replace(
+        settings,
+        to_first_stop_m_per_min=settings.to_first_stop_m_per_min * share,
+        between_stops_m_per_min=settings.between_stops_m_per_min * share,
+        to_surface_m_per_min=settings.to_surface_m_per_min * share,
+    )

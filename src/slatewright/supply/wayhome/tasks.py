@@ -1,0 +1,267 @@
+"""One failure that strikes one diver: what everybody has then, and in which ways it may end."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from itertools import islice
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from slatewright.dive.plan import Plan, Use
+from slatewright.physics.mixture import Mixture
+from slatewright.supply.breathing import KINDS, rmv_of
+from slatewright.supply.kit import Diver, Team
+from slatewright.supply.wayhome.failures import Failure
+from slatewright.supply.wayhome.ladders import LadderBook, index_set
+from slatewright.supply.wayhome.moments import Left
+from slatewright.supply.wayhome.profile import Profile
+from slatewright.supply.wayhome.ways import Hands, Way, ways_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from numpy.typing import NDArray
+
+
+@dataclass(frozen=True, eq=False)
+class Task:
+    """A failure, and whom it strikes.
+
+    Parameters
+    ----------
+    row
+        Which failure of the grid.
+    failure
+        What fails.
+    order
+        The divers who are there, as numbered in the team: the one who is struck first.
+    hands
+        The gases at hand.
+    available_mol
+        Shape (minutes, divers, gases): what each has left, in that order, after the loss [mol].
+    full_mol
+        Shape (divers, gases): what each could breathe at the start of the dive [mol].
+    rmv_l_per_min
+        Shape (divers, 8): breathing of each in each of
+        `slatewright.supply.wayhome.charging.WAYS_TO_BREATHE` [L/min].
+    stressed_l_per_min
+        Shape (divers,): stressed breathing [L/min].
+    meant
+        Shape (minutes,): True where the failure applies.
+    """
+
+    row: int
+    failure: Failure
+    order: tuple[int, ...]
+    hands: Hands
+    available_mol: NDArray[np.float64]
+    full_mol: NDArray[np.float64]
+    rmv_l_per_min: NDArray[np.float64]
+    stressed_l_per_min: NDArray[np.float64]
+    meant: NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """What is changed to see whether it would cure.
+
+    Parameters
+    ----------
+    more_mol
+        Added at the start to the cylinders of a gas that each diver has, lost with them [mol].
+    spare_mol
+        In a cylinder of its own that is not lost with the others; each diver has one of a gas that
+        all lose, else only the one who is struck [mol].
+    minutes
+        The only minutes that are looked at; None for all.
+    """
+
+    more_mol: Mapping[Mixture, float] = field(default_factory=dict)
+    spare_mol: Mapping[Mixture, float] = field(default_factory=dict)
+    minutes: frozenset[int] | None = None
+
+
+class LazyWays:
+    """The ways of a task, made when they are asked for.
+
+    Parameters
+    ----------
+    task
+        The task.
+    book
+        The ladders.
+    """
+
+    def __init__(self, task: Task, book: LadderBook) -> None:
+        breaks = book.plan.settings.breaks
+        # minutes that are replayed before a gas is left count as the kernel counts them, and it
+        # cannot replay breaks that earn nothing
+        in_turn = breaks is None or breaks.counted
+        self._coming: Iterator[list[Way]] = ways_of(task.hands, book, in_turn=in_turn)
+        self._made: list[Way] = []
+        self._chunks: list[range] = []
+
+    def __getitem__(self, number: int) -> Way:
+        """Return a way by its number, in the order in which they are tried."""
+        return self._made[number]
+
+    def chunk(self, number: int) -> range:
+        """Return the numbers of ways that are looked at together, empty after the last of them.
+
+        Parameters
+        ----------
+        number
+            Of the chunk, from 0.
+        """
+        for ways in islice(self._coming, max(0, number + 1 - len(self._chunks))):
+            self._chunks.append(range(len(self._made), len(self._made) + len(ways)))
+            self._made += ways
+        return self._chunks[number] if number < len(self._chunks) else range(0)
+
+
+def tasks_of(
+    failures: tuple[Failure, ...],
+    profiles: dict[int, Profile],
+    plan: Plan,
+    team: Team,
+    book: LadderBook,
+    trial: Trial,
+) -> list[Task]:
+    """Return all tasks of a grid.
+
+    Parameters
+    ----------
+    failures
+        The rows.
+    profiles
+        The dive by how many levels it was deeper.
+    plan, team
+        The plan, and who dives it with what.
+    book
+        The ladders, which number the gases.
+    trial
+        What is changed.
+    """
+    tasks = []
+    planned = profiles[0].moments
+    bottom = index_set(book.mixes, [gas.mix for gas in plan.gases if gas.use is Use.BOTTOM])
+    for row, failure in enumerate(failures):
+        meant = np.ones(planned.minutes.size, dtype=np.bool_)
+        if failure.levels_deeper:
+            meant = planned.staying & planned.at_depth
+        if trial.minutes is not None:
+            meant = meant & np.isin(planned.minutes, sorted(trial.minutes))
+        profile = profiles[failure.levels_deeper]
+        for struck in _struck(failure, team):
+            others = [i for i in range(len(team.divers)) if i != struck and not failure.alone]
+            order = (struck, *others)
+            available = np.zeros((planned.minutes.size, len(order), len(book.mixes)))
+            for place, who in enumerate(order):
+                held = _held_mol(profile.left[who], failure, book, trial, is_struck=place == 0)
+                available[: held.shape[0], place] = held
+            tasks.append(
+                Task(
+                    row=row,
+                    failure=failure,
+                    order=order,
+                    hands=_hands(failure, book, bottom, team, order, trial),
+                    available_mol=available,
+                    full_mol=np.array([_full_mol(profile.left[who], book, trial) for who in order]),
+                    rmv_l_per_min=np.array(
+                        [_rmv_l_per_min(team.divers[who], failure) for who in order]
+                    ),
+                    stressed_l_per_min=np.array(
+                        [team.divers[who].rmv.stressed_l_per_min for who in order]
+                    ),
+                    meant=meant,
+                )
+            )
+    return tasks
+
+
+def _struck(failure: Failure, team: Team) -> list[int]:
+    """Return the divers whom a failure may strike, of those who are alike only one."""
+    if not (failure.lost or failure.one_cylinder or failure.alone):
+        return [0]
+    found: dict[object, int] = {}
+    for i, diver in enumerate(team.divers):
+        found.setdefault(_likeness(diver), i)
+    return list(found.values())
+
+
+def _rmv_l_per_min(diver: Diver, failure: Failure) -> tuple[float, ...]:
+    """Return breathing by kind of leg, and while held at depth and at a stop."""
+    kinds = rmv_of(diver)
+    if failure.sorting_min > 0.0:
+        return (*kinds, diver.rmv.stressed_l_per_min, diver.rmv.stressed_l_per_min)
+    return (*kinds, kinds[KINDS.index("bottom")], kinds[KINDS.index("stop")])
+
+
+def _likeness(diver: Diver) -> object:
+    kit = tuple(
+        (held.cylinder, held.mix, held.start_gauge_bar, held.fill_temperature_k, held.place)
+        for held in diver.kit
+    )
+    return diver.rmv, diver.works_at_depth, kit
+
+
+def _hands(
+    failure: Failure,
+    book: LadderBook,
+    bottom: frozenset[int],
+    team: Team,
+    order: tuple[int, ...],
+    trial: Trial,
+) -> Hands:
+    carried: list[frozenset[int]] = [
+        index_set(book.mixes, [held.mix for held in team.divers[who].kit]) for who in order
+    ]
+    gone = index_set(book.mixes, failure.lost_by_all)
+    spare = index_set(book.mixes, tuple(trial.spare_mol))
+    own = (carried[0] - gone - index_set(book.mixes, failure.lost)) | spare
+    team_has = own.union(*carried[1:]) - (gone - spare)
+    return Hands(own=own, team=team_has, bottom=bottom)
+
+
+def _held_mol(
+    left: Left, failure: Failure, book: LadderBook, trial: Trial, *, is_struck: bool
+) -> NDArray[np.float64]:
+    """Return shape (minutes, gases): what a diver has after the loss."""
+    stores = left.mol.copy()
+    for mix, added in trial.more_mol.items():
+        column = next((i for i, store in enumerate(left.stores) if store.mix == mix), None)
+        if column is not None:
+            stores[:, column] += added
+    gone = set(failure.lost_by_all) | (set(failure.lost) if is_struck else set())
+    for column, store in enumerate(left.stores):
+        if store.mix in gone:
+            stores[:, column] = 0.0
+    if is_struck and failure.one_cylinder is not None:
+        columns = [i for i, s in enumerate(left.stores) if s.mix == failure.one_cylinder]
+        if columns:
+            largest = stores[:, columns] * left.largest_share[columns]
+            which = np.argmax(largest, axis=1)
+            minute = np.arange(stores.shape[0])
+            stores[minute, np.array(columns)[which]] -= largest[minute, which]
+    held = _by_gas(stores, left.gas, len(book.mixes))
+    for mix, added in trial.spare_mol.items():
+        if is_struck or mix in failure.lost_by_all:
+            held[:, book.mixes.index(mix)] += added
+    return held
+
+
+def _full_mol(left: Left, book: LadderBook, trial: Trial) -> NDArray[np.float64]:
+    full: NDArray[np.float64] = _by_gas(left.full_mol[np.newaxis], left.gas, len(book.mixes))[0]
+    for added in (trial.more_mol, trial.spare_mol):
+        for mix, amount in added.items():
+            full[book.mixes.index(mix)] += amount
+    return full
+
+
+def _by_gas(stores: NDArray[np.float64], gas: NDArray[np.int64], gases: int) -> NDArray[np.float64]:
+    total = np.zeros((stores.shape[0], gases))
+    for column, i in enumerate(gas.tolist()):
+        total[:, i] += stores[:, column]
+    return total
