@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
 from slatewright.decompression.leg import Leg
 from slatewright.decompression.tissues import Tissues
@@ -10,9 +11,29 @@ from slatewright.dive.plan import Plan
 from slatewright.dive.solving import solve_plan
 
 
+class DiveLike(Protocol):
+    """What is asked of a dive; a `slatewright.dive.schedule.Schedule` is one."""
+
+    @property
+    def plan(self) -> Plan:
+        """What was wanted."""
+
+    @property
+    def legs(self) -> tuple[Leg, ...]:
+        """From the surface to the surface."""
+
+    @property
+    def first_stop_m(self) -> float | None:
+        """The first stop [m]; None if there is none."""
+
+    @property
+    def start(self) -> Tissues:
+        """Tensions at the start."""
+
+
 @dataclass(frozen=True, slots=True)
 class PlannedDive:
-    """A plan with its legs; a `slatewright.dive.schedule.Schedule` serves as well.
+    """A plan with its legs.
 
     Parameters
     ----------

@@ -32,10 +32,9 @@ from slatewright.supply.wayhome.verdicts import (
 from slatewright.supply.wayhome.words import why_no_way
 
 if TYPE_CHECKING:
-    from slatewright.dive.finished import Finished
     from slatewright.dive.plan import Plan
     from slatewright.supply.kit import Team
-    from slatewright.supply.wayhome.dive import PlannedDive
+    from slatewright.supply.wayhome.dive import DiveLike
 
 
 class Grid:
@@ -57,7 +56,7 @@ class Grid:
 
     def __init__(
         self,
-        dive: PlannedDive | Finished,
+        dive: DiveLike,
         team: Team,
         rules: WayHomeRules,
         failures: tuple[Failure, ...] | None = None,
@@ -298,7 +297,7 @@ class Grid:
 
 
 def way_home(
-    dive: PlannedDive | Finished,
+    dive: DiveLike,
     team: Team,
     rules: WayHomeRules | None = None,
     failures: tuple[Failure, ...] | None = None,
