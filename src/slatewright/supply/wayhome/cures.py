@@ -27,7 +27,7 @@ from slatewright.supply.wayhome.tasks import Trial
 from slatewright.supply.wayhome.verdicts import Verdict
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from slatewright.dive.plan import Plan
     from slatewright.supply.kit import Team
@@ -90,18 +90,25 @@ def cures_of(grid: Grid, row: int) -> tuple[Cure, ...]:
     Returns
     -------
     tuple
-        Each cures by itself; empty if the failure has a way home, or nothing was found.
+        Each cures by itself; empty if the failure has a way home, or nothing was found. Looked for
+        once: that takes seconds, and terminal, document and refusal all ask.
     """
+    if row not in grid.cures_found:
+        grid.cures_found[row] = tuple(_found(grid, row))
+    return grid.cures_found[row]
+
+
+def _found(grid: Grid, row: int) -> Iterator[Cure]:
     failure = grid.failures[row]
     if not (grid.arrays.verdict[row] == Verdict.NO_WAY).any():
-        return ()
+        return
     found = (
         _more_gas(grid, failure),
         _spare(grid, failure),
         _less_time(grid, failure),
         _other_mix(grid, failure, row),
     )
-    return tuple(cure for cure in found if cure is not None)
+    yield from (cure for cure in found if cure is not None)
 
 
 def _more_gas(grid: Grid, failure: Failure) -> Cure | None:

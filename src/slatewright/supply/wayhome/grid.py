@@ -34,6 +34,7 @@ from slatewright.supply.wayhome.words import why_no_way
 if TYPE_CHECKING:
     from slatewright.dive.plan import Plan
     from slatewright.supply.kit import Team
+    from slatewright.supply.wayhome.cures import Cure
     from slatewright.supply.wayhome.dive import DiveLike
 
 
@@ -111,6 +112,7 @@ class Grid:
         self.minutes: tuple[int, ...] = tuple(self._profiles[0].moments.minutes.tolist())
         self.depths_m: tuple[float, ...] = tuple(self._profiles[0].moments.depth_m.tolist())
         self._chosen, self.arrays = self._worst_of_struck()
+        self.cures_found: dict[int, tuple[Cure, ...]] = {}  # filled by `cures_of`
 
     @property
     def plan(self) -> Plan:
