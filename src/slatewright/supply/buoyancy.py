@@ -66,7 +66,10 @@ def buoyancy_kg(external_volume_l: float, mass_kg: float, water_kg_per_m3: float
         "wall_kg_per_l": Symbol("rho_w", "kg/L", "density of its wall", 1.0, 9.0),
         "fittings_kg": Symbol("m_f", "kg", "mass of valves, manifold and bands", 0.0),
     },
-    source=("definition of density", "7.85 kg/L for steel, 2.70 for aluminium: from memory"),
+    source=(
+        "law: volume is mass over density",
+        "7.85 kg/L for steel, 2.70 for aluminium: from memory",
+    ),
     valid="steel and aluminium; paint, boot and net are left out",
 )
 def external_volume_by_mass_l(
