@@ -1,0 +1,1 @@
+"""The same operations as JSON, described by OpenAPI."""
