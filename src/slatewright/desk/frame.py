@@ -9,7 +9,7 @@ from __future__ import annotations
 import importlib
 import pkgutil
 from collections.abc import Iterator
-from dataclasses import dataclass, is_dataclass
+from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -52,7 +52,8 @@ class Page:
     scripts: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
-        if not is_dataclass(self.context) or not self.context.__dataclass_params__.frozen:
+        frozen = getattr(getattr(self.context, "__dataclass_params__", None), "frozen", False)
+        if not frozen:
             raise TypeError(f"the context of page {self.name} is no frozen dataclass")
         if self.label and not self.path:
             raise TypeError(f"page {self.name} is in the navigation and has no path")

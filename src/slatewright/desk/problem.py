@@ -93,25 +93,23 @@ def problem_of(error: SlatewrightError) -> Problem:
     error
         What was raised.
     """
-    match error:
-        case NoSafeAnswer():
-            reasons = tuple(Fault(reason.what, right=reason.cure) for reason in error.reasons)
-            return Problem("no-safe-answer", 422, reasons)
-        case PlanFileError():
-            return Problem(
-                "bad-input",
-                422,
-                tuple(Fault(f.what, f.where, f.line, f.right) for f in error.faults),
-            )
-        case NoSuchRecord():
-            return Problem("not-found", 404, (Fault(error.what, right=error.right),))
-        case InputError():
-            return Problem("bad-input", 422, (Fault(error.what, error.where, 0, error.right),))
-        case StaleRecord():
-            return Problem("stale", 409, (Fault(error.what, right=error.right),), stale=error)
-        case StoreError():
-            status = 503 if isinstance(error, StoreBusy) else 500
-            fault = Fault(error.what, error.where, 0, error.right)
-            return Problem("store-unavailable", status, (fault,))
-        case _:
-            return Problem("bad-input", 422, (Fault(str(error)),))
+    if isinstance(error, NoSafeAnswer):
+        reasons = tuple(Fault(reason.what, right=reason.cure) for reason in error.reasons)
+        return Problem("no-safe-answer", 422, reasons)
+    if isinstance(error, StoreError):
+        return _of_store(error)
+    if isinstance(error, PlanFileError):
+        faults = tuple(Fault(f.what, f.where, f.line, f.right) for f in error.faults)
+    elif isinstance(error, InputError):
+        faults = (Fault(error.what, error.where, 0, error.right),)
+    else:
+        faults = (Fault(str(error)),)
+    missing = isinstance(error, NoSuchRecord)
+    return Problem("not-found" if missing else "bad-input", 404 if missing else 422, faults)
+
+
+def _of_store(error: StoreError) -> Problem:
+    fault = (Fault(error.what, error.where, 0, error.right),)
+    if isinstance(error, StaleRecord):
+        return Problem("stale", 409, fault, stale=error)
+    return Problem("store-unavailable", 503 if isinstance(error, StoreBusy) else 500, fault)

@@ -64,7 +64,7 @@ def add_refusals(app: FastAPI) -> None:
 def _answer(request: Request, problem: Problem, headers: Any = None) -> Response:  # noqa: ANN401 - as the library has them
     if request.url.path.startswith(API):
         return JSONResponse(problem.body(), problem.status, headers=headers)
-    response: Response = Visit(request).show(PAGE, problem, fragment=_PART, status=problem.status)
+    response = Visit(request).show(PAGE, problem, fragment=_PART, status=problem.status)
     response.headers.update(headers or {})
     return response
 

@@ -29,17 +29,9 @@ from slatewright.desk.settings import SCHEME, DeskSettings
 
 LOGIN: Final = "/login"
 SAFE_METHODS: Final = frozenset({"GET", "HEAD", "OPTIONS"})
-CONTENT_POLICY: Final = "; ".join(
-    (
-        "default-src 'self'",
-        "script-src 'self'",
-        "style-src 'self'",
-        "img-src 'self' data:",
-        "object-src 'none'",
-        "base-uri 'none'",
-        "form-action 'self'",
-        "frame-ancestors 'none'",
-    )
+CONTENT_POLICY: Final = (
+    "default-src 'self'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
+    "object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
 )
 _HEADERS: Final = {
     "Content-Security-Policy": CONTENT_POLICY,

@@ -51,12 +51,12 @@ class Visit:
 
     @property
     def now(self) -> datetime:
-        """This moment."""
+        """The moment."""
         return self.desk.settings.now()
 
     @property
     def today(self) -> date:
-        """This day, here."""
+        """The day, here."""
         return self.desk.settings.today()
 
     @property
@@ -98,7 +98,7 @@ class Visit:
 
     def show(
         self, page: Page, context: object, *, fragment: str = "", status: int = 200
-    ) -> HTMLResponse:
+    ) -> Response:
         """Answer with a page, or with that part of it that was asked for.
 
         Parameters

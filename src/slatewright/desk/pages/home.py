@@ -7,7 +7,7 @@ from datetime import date
 from typing import Final
 
 from fastapi import APIRouter
-from starlette.responses import HTMLResponse
+from starlette.responses import Response
 
 from slatewright.desk.exchange import Example, examples
 from slatewright.desk.frame import Page
@@ -106,7 +106,7 @@ PAGES: Final = (PAGE,)
 
 
 @router.get("/")
-def home(visit: OnVisit) -> HTMLResponse:
+def home(visit: OnVisit) -> Response:
     """Show what is next.
 
     Parameters

@@ -85,7 +85,7 @@ def login(
         fault = Fault(
             "too many tries", right=f"wait {seconds} seconds, then type the password with care"
         )
-        response: Response = visit.show(PAGE, Login(onward, (fault,)), status=429)
+        response = visit.show(PAGE, Login(onward, (fault,)), status=429)
         response.headers["Retry-After"] = str(seconds)
         return response
     with desk.store.read() as session:

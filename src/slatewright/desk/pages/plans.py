@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated, Final
 
 from fastapi import APIRouter, File, Form, UploadFile
-from starlette.responses import HTMLResponse, Response
+from starlette.responses import Response
 
 from slatewright.desk.blank import blank_plan
 from slatewright.desk.exchange import (
@@ -165,7 +165,7 @@ def into_trash(visit: OnVisit, plan_id: int, version: Annotated[int, Form()]) ->
 
 
 @router.get("/trash")
-def trash(visit: OnVisit) -> HTMLResponse:
+def trash(visit: OnVisit) -> Response:
     """Show what is in the trash.
 
     Parameters

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from fastapi import APIRouter
-from starlette.responses import HTMLResponse
+from starlette.responses import Response
 
 from slatewright.desk.frame import Page
 from slatewright.desk.problem import Fault, problem_of
@@ -105,7 +105,7 @@ _PART: Final = "_working.html"
 
 
 @router.get("/formulas")
-def formula_list(visit: OnVisit) -> HTMLResponse:
+def formula_list(visit: OnVisit) -> Response:
     """Show all formulas.
 
     Parameters
@@ -117,7 +117,7 @@ def formula_list(visit: OnVisit) -> HTMLResponse:
 
 
 @router.get("/working/{name}")
-def working_page(visit: OnVisit, name: str) -> HTMLResponse:
+def working_page(visit: OnVisit, name: str) -> Response:
     """Show a formula, and the working of its outcome for the numbers in the query.
 
     Parameters
