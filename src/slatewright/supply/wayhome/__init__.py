@@ -5,12 +5,14 @@ from slatewright.supply.wayhome.dive import PlannedDive, planned_dive
 from slatewright.supply.wayhome.document import as_document, refusal_of
 from slatewright.supply.wayhome.failures import Failure, FailureKind, failures_of
 from slatewright.supply.wayhome.grid import Grid, way_home
+from slatewright.supply.wayhome.moments import Columns
 from slatewright.supply.wayhome.rules import WayHomeRules
 from slatewright.supply.wayhome.table import Table, table_of
 from slatewright.supply.wayhome.verdicts import Cell, RowSummary, Verdict
 
 __all__ = [
     "Cell",
+    "Columns",
     "Cure",
     "CureKind",
     "Failure",

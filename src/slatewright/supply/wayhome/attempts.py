@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from slatewright.supply.wayhome.charging import TO, Charged, Load, Tracks, charge, cut
-from slatewright.supply.wayhome.courses import CourseKind, Courses, Request
+from slatewright.decompression.draw import Drawn, Tracks, draw
+from slatewright.supply.breathing import breathed_amount_mol
+from slatewright.supply.wayhome.charging import TO, cut, joined, out_min, rows_of
+from slatewright.supply.wayhome.courses import CourseKind, Courses, Onward, Request
 from slatewright.supply.wayhome.ladders import LadderBook, Rungs
 from slatewright.supply.wayhome.tasks import Task
 from slatewright.supply.wayhome.tries import SLACK_MOL, Outcome, Try
@@ -20,9 +22,33 @@ if TYPE_CHECKING:
 
     from slatewright.physics.water import Water
     from slatewright.supply.wayhome.profile import Profile
-    from slatewright.supply.wayhome.ways import Way
 
-SAME_MIN: Final = 1e-9
+_SAME_MIN: Final = 1e-9
+
+
+@dataclass(frozen=True, eq=False)
+class _Piece:
+    """Some minutes of a try at the same gradient factors."""
+
+    part: Try
+    raised: float
+    inside: NDArray[np.int64]
+    kind: CourseKind
+
+
+@dataclass(frozen=True, eq=False)
+class _Cells:
+    """All minutes of some pieces that have a schedule, one entry each; some change in place."""
+
+    piece: NDArray[np.int64]
+    inside: NDArray[np.int64]
+    at: NDArray[np.int64]
+    course: NDArray[np.int64]
+    own: NDArray[np.int64]
+    others: NDArray[np.int64]
+    over_bar: NDArray[np.float64]
+    under_bar: NDArray[np.float64]
+    in_turn: NDArray[np.bool_]
 
 
 class Attempts:
@@ -52,9 +78,10 @@ class Attempts:
         self._book = book
         self.courses = courses
         self._water = water
-        self._temperature_k = temperature_k
+        self._mol_per_l_bar = breathed_amount_mol(1.0, 1.0, 1.0, temperature_k)
         self._starts: dict[tuple[int, frozenset[int], int], NDArray[np.int64]] = {}
-        self._start_numbers: dict[bytes, int] = {}
+        self._start_numbers: dict[tuple[int, frozenset[int], int], int] = {}
+        self._alike: dict[bytes, int] = {}
         self.largest_imbalance_mol = 0.0
 
     def start_gas(self, task: Task, rungs: Rungs) -> NDArray[np.int64]:
@@ -76,268 +103,235 @@ class Attempts:
             )
         return self._starts[key]
 
+    def charged(self, asked: Sequence[tuple[Try, NDArray[np.float64]]]) -> list[Outcome]:
+        """Solve and charge tries.
+
+        Parameters
+        ----------
+        asked
+            Tries, each with how far gradient factors are raised from each of its minutes; not a
+            number for those left out.
+
+        Returns
+        -------
+        list
+            One outcome for each try and each value of its gradient factors.
+        """
+        pieces = [
+            _Piece(part, value, np.flatnonzero(raised == value), self._kind(part, value))
+            for part, raised in asked
+            for value in np.unique(raised[~np.isnan(raised)]).tolist()
+        ]
+        self.courses.solve(
+            [Request(p.kind, p.part.at[p.inside], p.part.gas[p.inside]) for p in pieces]
+        )
+        outcomes = []
+        for divers in sorted({len(piece.part.found.task.order) for piece in pieces}):
+            group = [piece for piece in pieces if len(piece.part.found.task.order) == divers]
+            outcomes += self._charged_together(group)
+        return outcomes
+
     def _kind(self, part: Try, raised: float) -> CourseKind:
         failure = part.found.task.failure
-        start = self.start_gas(part.found.task, part.way.own)
+        own = part.way.own
+        key = (failure.levels_deeper, own.gases, int(own.reading))
+        if key not in self._start_numbers:  # sets that begin alike share their ascents
+            start = self.start_gas(part.found.task, own).tobytes()
+            self._start_numbers[key] = self._alike.setdefault(start, len(self._alike))
         return CourseKind(
-            ladder=part.way.own.number,
-            start=self._start_numbers.setdefault(start.tobytes(), len(self._start_numbers)),
+            ladder=own.number,
+            start=self._start_numbers[key],
             hold_min=failure.hold_min,
             raised=raised,
             deeper=failure.levels_deeper,
             slow=failure.slow,
         )
 
-    def charged(self, asked: Sequence[tuple[Try, NDArray[np.float64]]]) -> list[Outcome]:
-        """Solve and charge tries, each at its own gradient factors; NaN for those left out."""
-        pieces = []
-        for part, raised in asked:
-            for value in np.unique(raised[~np.isnan(raised)]).tolist():
-                inside = np.flatnonzero(raised == value)
-                pieces.append((part, value, inside, self._kind(part, value)))
-        self.courses.solve(
-            [Request(kind, part.at[inside], part.gas[inside]) for part, _, inside, kind in pieces]
-        )
+    def _charged_together(self, pieces: Sequence[_Piece]) -> list[Outcome]:
+        cells = self._cells(pieces)
+        ladder = np.array([rungs.number for rungs in self._book.every])[cells.others]
+        pairs, track = np.unique(np.stack([cells.course, ladder]), axis=1, return_inverse=True)
+        tracks, track = self.courses.tracks(pairs[0], pairs[1]), track.reshape(-1)
+        everything = np.arange(cells.at.size)
+        drawn = self._draw(pieces, cells, everything, tracks, track)
+        self._leave_in_turn(pieces, cells, tracks, track, drawn)
         outcomes = []
-        for divers in sorted({len(part.found.task.order) for part, _, _, _ in pieces}):
-            group = [piece for piece in pieces if len(piece[0].found.task.order) == divers]
-            outcomes += self._charged_group(group)
-        return outcomes
-
-    def _charged_group(
-        self, pieces: Sequence[tuple[Try, float, NDArray[np.int64], CourseKind]]
-    ) -> list[Outcome]:
-        solved = []
-        for part, value, inside, kind in pieces:
-            course = self.courses.numbers(kind, part.at[inside])
-            have = course >= 0
-            solved.append((part, value, kind, inside[have], course[have]))
-        if not solved:
-            return []
-        every = np.concatenate([course for *_, course in solved])
-        ladder = np.concatenate(
-            [np.full(course.size, part.way.others.number) for part, *_, course in solved]
-        )
-        pairs, track = np.unique(np.stack([every, ladder]), axis=1, return_inverse=True)
-        loads = [(part, part.at[inside]) for part, _, _, inside, _ in solved]
-        tracks = self.courses.tracks(pairs[0], pairs[1])
-        charged = self._charge(loads, track, tracks)
-        outcomes, first = [], 0
-        for part, value, kind, inside, course in solved:
-            rows = slice(first, first + course.size)
-            outcome = Outcome(
-                part=part,
-                raised=value,
-                inside=inside,
-                at=part.at[inside],
-                course=course,
-                over_bar=part.over_bar[inside],
-                under_bar=part.under_bar[inside],
-                charged=charged,
-                rows=rows,
+        for number, piece in enumerate(pieces):
+            rows = slice(*np.searchsorted(cells.piece, [number, number + 1]).tolist())
+            outcomes.append(
+                Outcome(
+                    part=piece.part,
+                    raised=piece.raised,
+                    inside=cells.inside[rows],
+                    at=cells.at[rows],
+                    course=cells.course[rows],
+                    over_bar=cells.over_bar[rows],
+                    under_bar=cells.under_bar[rows],
+                    charged=drawn,
+                    rows=rows,
+                )
             )
-            first += course.size
-            if part.way.in_turn:
-                outcome = self._in_turn(outcome, kind, _rows(tracks, track[rows]))
-            outcomes.append(outcome)
         return outcomes
 
-    def _charge(
+    def _cells(self, pieces: Sequence[_Piece]) -> _Cells:
+        parts = []
+        for number, piece in enumerate(pieces):
+            part, inside = piece.part, piece.inside
+            course = self.courses.numbers(piece.kind, part.at[inside])
+            inside, course = inside[course >= 0], course[course >= 0]
+            size = course.size
+            parts.append(
+                _Cells(
+                    piece=np.full(size, number),
+                    inside=inside,
+                    at=part.at[inside],
+                    course=course,
+                    own=np.full(size, part.way.own.index),
+                    others=np.full(size, part.way.others.index),
+                    over_bar=part.over_bar[inside],
+                    under_bar=part.under_bar[inside],
+                    in_turn=np.full(size, part.way.in_turn),
+                )
+            )
+        return _Cells(
+            *(np.concatenate([getattr(p, f.name) for p in parts]) for f in fields(_Cells))
+        )
+
+    def _draw(
         self,
-        loads: Sequence[tuple[Try, NDArray[np.int64]]],
+        pieces: Sequence[_Piece],
+        cells: _Cells,
+        which: NDArray[np.int64],
+        tracks: Tracks,
         track: NDArray[np.int64],
-        tracks: Tracks,
-    ) -> Charged:
-        tasks = [(part.found.task, at) for part, at in loads]
-        load = Load(
-            track=track,
-            available_mol=np.concatenate([task.available_mol[at] for task, at in tasks]),
-            rmv_l_per_min=np.concatenate([_each(t.rmv_l_per_min, at.size) for t, at in tasks]),
-            stressed_l_per_min=np.concatenate(
-                [_each(t.stressed_l_per_min, at.size) for t, at in tasks]
-            ),
+    ) -> Drawn:
+        tasks = [piece.part.found.task for piece in pieces]
+        piece, at = cells.piece[which], cells.at[which]
+        bounds = np.searchsorted(piece, np.arange(len(tasks) + 1)).tolist()
+        available = np.empty((which.size, *tasks[0].available_mol.shape[1:]))
+        for task, first, last in zip(tasks, bounds, bounds[1:], strict=False):
+            available[first:last] = task.available_mol[at[first:last]]
+        drawn = draw(
+            tracks,
+            track,
+            available,
+            np.array([task.rmv_l_per_min for task in tasks])[piece],
+            np.array([task.stressed_l_per_min for task in tasks])[piece],
+            self._water,
+            mol_per_l_bar=self._mol_per_l_bar,
         )
-        charged = charge(load, tracks, self._water, temperature_k=self._temperature_k)
-        used = charged.breathed_mol.sum(axis=1) - charged.lacking_mol
-        drawn = (load.available_mol - charged.left_mol).sum(axis=1)
-        imbalance = float(np.abs(used - drawn).max(initial=0.0))
-        self.largest_imbalance_mol = max(self.largest_imbalance_mol, imbalance)
-        return charged
-
-    def _in_turn(self, outcome: Outcome, kind: CourseKind, tracks: Tracks) -> Outcome:
-        """Leave each gas that runs out, a change before it does, for the next one at hand."""
-        part = outcome.part
-        course, charged = outcome.course.copy(), _cells(outcome.charged, outcome.rows)
-        over, under = outcome.over_bar.copy(), outcome.under_bar.copy()
-        used = Used(part.way, course.size)
-        for _ in range(1 + len(part.way.own.gases | part.way.others.gases)):
-            short = np.flatnonzero(charged.lacking_mol.sum(axis=1) > SLACK_MOL)
-            if not short.size:
-                break
-            onward = self._leave(outcome, kind, tracks, charged, short, used)
-            if onward is None:
-                break
-            cell, number, later, beyond = onward
-            course[cell] = number
-            over[cell] = np.maximum(over[cell], beyond[0])
-            under[cell] = np.maximum(under[cell], beyond[1])
-            tracks = _with_rows(tracks, cell, later)
-            again = self._charge([(part, outcome.at[cell])], np.arange(cell.size), later)
-            for name in Charged.__dataclass_fields__:
-                getattr(charged, name)[cell] = getattr(again, name)
-        rows = slice(0, course.size)
-        return replace(
-            outcome, course=course, over_bar=over, under_bar=under, charged=charged, rows=rows
+        used = drawn.breathed_mol.sum(axis=1) - drawn.lacking_mol
+        imbalance = np.abs(used - (available - drawn.left_mol).sum(axis=1))
+        self.largest_imbalance_mol = max(
+            self.largest_imbalance_mol, float(imbalance.max(initial=0.0))
         )
+        return drawn
 
-    def _leave(
+    def _leave_in_turn(
         self,
-        outcome: Outcome,
-        kind: CourseKind,
+        pieces: Sequence[_Piece],
+        cells: _Cells,
         tracks: Tracks,
-        charged: Charged,
-        short: NDArray[np.int64],
-        used: Used,
-    ) -> tuple[NDArray[np.int64], NDArray[np.int64], Tracks, NDArray[np.float64]] | None:
-        """Solve the rest of ascents anew from where a gas is left, on ladders without it.
+        track: NDArray[np.int64],
+        drawn: Drawn,
+    ) -> None:
+        """Leave each gas that runs out, a change before it does, for the next one; in place."""
+        may = cells.in_turn.copy()
+        early_min = np.zeros(may.size)
+        ends_min = out_min(drawn, tracks, track, self._water)
+        for _ in range(1 + len(self._book.mixes)):
+            short = np.flatnonzero(may & (drawn.lacking_mol.sum(axis=1) > SLACK_MOL))
+            may[short] = False  # only those that can go on may once more
+            own, was_own = self._book.without(cells.own[short], drawn.out_gas[short])
+            others, was_theirs = self._book.without(cells.others[short], drawn.out_gas[short])
+            # a gas that ran out although it was left already is left earlier
+            early_min[short] += ~(was_own | was_theirs)
+            leave_min = self._leave_min(ends_min[short] - early_min[short])
+            began_min = self._of_moments(pieces, cells, short, "minutes")
+            ready = leave_min > began_min
+            short, own, others = short[ready], own[ready], others[ready]
+            if not short.size:
+                return
+            ended = cut(rows_of(tracks, track[short]), leave_min[ready])
+            depth_m = ended.legs[np.arange(short.size), ended.count - 1, TO]
+            level = self._level(depth_m)
+            ready = np.asarray(self._book.at_level("leads_up", own, level))
+            short, own, others, level = (a[ready] for a in (short, own, others, level))
+            if not short.size:
+                return
+            ended = rows_of(ended, np.flatnonzero(ready))
+            number = self.courses.onward(ended, self._onward(pieces, cells, short, own, level))
+            good = number >= 0
+            if not good.any():
+                return
+            short, own, others, level = (a[good] for a in (short, own, others, level))
+            later = self._spliced(rows_of(ended, np.flatnonzero(good)), number[good], others)
+            again = self._draw(pieces, cells, short, later, np.arange(short.size))
+            for field in fields(Drawn):
+                getattr(drawn, field.name)[short] = getattr(again, field.name)
+            ends_min[short] = out_min(again, later, np.arange(short.size), self._water)
+            track[short] = tracks.count.size + np.arange(short.size)
+            tracks = joined(tracks, later)
+            cells.course[short], cells.own[short], cells.others[short] = number[good], own, others
+            for name, values in (("over_bar", cells.over_bar), ("under_bar", cells.under_bar)):
+                for ladder in (own, others):
+                    beyond = self._book.at_level(name, ladder, level)
+                    values[short] = np.maximum(values[short], beyond)
+            may[short] = True
 
-        Returns which cells, their courses and tracks, and shape (2, n): by how much these go over
-        the ppO2 limit and below the floor; None if no cell can go on.
-        """
-        settings = self._book.plan.settings
-        began = self._profiles[kind.deeper].moments.minutes[outcome.at]
-        own, others = used.without(short, charged.out_gas[short], self._book)
-        leave_min = np.floor(charged.out_min - settings.switch_min - used.early_min + SAME_MIN)
-        time = leave_min[short] > began[short]
-        if not time.any():
-            return None
-        short = short[time]
-        own = [rungs for rungs, ok in zip(own, time.tolist(), strict=True) if ok]
-        others = [rungs for rungs, ok in zip(others, time.tolist(), strict=True) if ok]
-        ends = cut(_rows(tracks, short), leave_min[short])
-        place = np.arange(short.size)
-        depth_m = ends.legs[place, ends.count - 1, TO]
-        level = np.floor(depth_m / settings.stop_step_m + 1e-6).astype(np.int64)
-        leads = np.array(
-            [rungs.leads_up[at] for rungs, at in zip(own, level.tolist(), strict=True)]
+    def _leave_min(self, ends_min: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return the whole minute from which there is still time to change gas."""
+        return np.floor(ends_min - self._book.plan.settings.switch_min + _SAME_MIN)
+
+    def _level(self, depth_m: NDArray[np.float64]) -> NDArray[np.int64]:
+        step_m = self._book.plan.settings.stop_step_m
+        return np.floor(depth_m / step_m + 1e-6).astype(np.int64)
+
+    def _of_moments(
+        self, pieces: Sequence[_Piece], cells: _Cells, which: NDArray[np.int64], name: str
+    ) -> NDArray[np.int64]:
+        """Return something of the minutes at which cells begin."""
+        deeper = np.array([piece.kind.deeper for piece in pieces])[cells.piece[which]]
+        found = np.empty(which.size, dtype=np.int64)
+        for levels, profile in self._profiles.items():
+            here = deeper == levels
+            found[here] = getattr(profile.moments, name)[cells.at[which[here]]]
+        return found
+
+    def _onward(
+        self,
+        pieces: Sequence[_Piece],
+        cells: _Cells,
+        which: NDArray[np.int64],
+        own: NDArray[np.int64],
+        level: NDArray[np.int64],
+    ) -> Onward:
+        piece, at = cells.piece[which], cells.at[which]
+        deeper = np.array([piece.kind.deeper for piece in pieces])[piece]
+        tension = np.empty((which.size, 32))
+        first = np.empty(which.size, dtype=np.int64)
+        for levels, profile in self._profiles.items():
+            here = deeper == levels
+            tension[here] = profile.tension_bar[at[here]]
+            first[here] = profile.first_stop[at[here]]
+        solved = self.courses.first_stop[cells.course[which]]
+        return Onward(
+            ladder=np.array([rungs.number for rungs in self._book.every])[own],
+            tension_bar=tension,
+            began_min=self._of_moments(pieces, cells, which, "minutes").astype(np.float64),
+            raised=np.array([piece.raised for piece in pieces])[piece],
+            # the stop of this ascent counts once it has been reached
+            first_stop=np.where(first > 0, first, np.where(solved >= level, solved, 0)),
+            slow=np.array([piece.kind.slow for piece in pieces])[piece],
         )
-        short, ends, level = short[leads], _rows(ends, np.flatnonzero(leads)), level[leads]
-        if not short.size:
-            return None
-        own_ladder = np.array([rungs.number for rungs in own])[leads]
-        others_ladder = np.array([rungs.number for rungs in others])[leads]
-        beyond = beyond_rules(
-            [rungs for rungs, ok in zip(own, leads.tolist(), strict=True) if ok],
-            [rungs for rungs, ok in zip(others, leads.tolist(), strict=True) if ok],
-            level,
-        )
-        first = self._profiles[kind.deeper].first_stop[outcome.at[short]]
-        solved_first = self.courses.first_stop[outcome.course[short]]
-        reached = solved_first >= level
-        first = np.where(first > 0, first, np.where(reached, solved_first, 0))
-        number = self.courses.onward(ends, kind, outcome.at[short], own_ladder, first)
-        good = number >= 0
-        if not good.any():
-            return None
-        short, number = short[good], number[good]
-        later = self.courses.tracks(number, others_ladder[good])
-        before = _rows(ends, np.flatnonzero(good))
-        width = min(before.others.shape[1], later.others.shape[1])
-        earlier = np.arange(width) < before.count[:, np.newaxis]
-        later.others[:, :width] = np.where(
-            earlier, before.others[:, :width], later.others[:, :width]
-        )
-        return short, number, later, beyond[:, good]
 
-
-def beyond_rules(
-    own: Sequence[Rungs], others: Sequence[Rungs], level: NDArray[np.int64]
-) -> NDArray[np.float64]:
-    """Return by how much ascents go over the ppO2 limit and below the floor.
-
-    Parameters
-    ----------
-    own, others
-        The ladders of n ascents, of the diver who is struck and of the others.
-    level
-        Shape (n,): where they begin.
-
-    Returns
-    -------
-    ndarray
-        Shape (2, n) [bar].
-    """
-    pairs = list(zip(own, others, level.tolist(), strict=True))
-    over = [max(a.over_bar[at], b.over_bar[at]) for a, b, at in pairs]
-    under = [max(a.under_bar[at], b.under_bar[at]) for a, b, at in pairs]
-    return np.array([over, under])
-
-
-class Used:
-    """Which ladders each cell of a try climbs, while gases run out.
-
-    Parameters
-    ----------
-    way
-        The way at its beginning.
-    cells
-        How many there are.
-
-    Attributes
-    ----------
-    early_min
-        Shape (cells,): minutes by which a gas is left earlier than it seemed to be enough [min].
-    """
-
-    def __init__(self, way: Way, cells: int) -> None:
-        self._own = [way.own] * cells
-        self._others = [way.others] * cells
-        self.early_min = np.zeros(cells)
-
-    def without(
-        self, cell: NDArray[np.int64], gas: NDArray[np.int64], book: LadderBook
-    ) -> tuple[list[Rungs], list[Rungs]]:
-        """Return the ladders of some cells without a gas each, and go on with them.
-
-        Parameters
-        ----------
-        cell, gas
-            Shape (n,): which cells, and which gas runs out.
-        book
-            The ladders.
-        """
-        for i, out in zip(cell.tolist(), gas.tolist(), strict=True):
-            own, others = self._own[i], self._others[i]
-            if out not in own.gases and out not in others.gases:
-                self.early_min[i] += 1.0  # it ran out although it was left: leave it earlier
-            self._own[i] = book.rungs(own.gases - {out}, own.reading)
-            self._others[i] = book.rungs(others.gases - {out}, others.reading)
-        return [self._own[i] for i in cell.tolist()], [self._others[i] for i in cell.tolist()]
-
-
-def _rows(tracks: Tracks, which: NDArray[np.int64]) -> Tracks:
-    return Tracks(tracks.legs[which], tracks.count[which], tracks.others[which], tracks.held[which])
-
-
-def _with_rows(tracks: Tracks, which: NDArray[np.int64], new: Tracks) -> Tracks:
-    """Return tracks with some of them replaced."""
-    width = max(tracks.legs.shape[1], new.legs.shape[1])
-    legs = np.zeros((tracks.count.size, width, tracks.legs.shape[2]))
-    others = np.zeros((tracks.count.size, width), dtype=np.int64)
-    legs[:, : tracks.legs.shape[1]] = tracks.legs
-    others[:, : tracks.others.shape[1]] = tracks.others
-    legs[which] = 0.0
-    legs[which, : new.legs.shape[1]] = new.legs
-    others[which, : new.others.shape[1]] = new.others
-    count = tracks.count.copy()
-    count[which] = new.count
-    return Tracks(legs, count, others, tracks.held)
-
-
-def _cells(charged: Charged, rows: slice) -> Charged:
-    """Return some cells, to be written to."""
-    return Charged(*(getattr(charged, name)[rows].copy() for name in Charged.__dataclass_fields__))
-
-
-def _each(values: NDArray[np.float64], cells: int) -> NDArray[np.float64]:
-    return np.broadcast_to(values, (cells, *values.shape))
+    def _spliced(
+        self, ended: Tracks, number: NDArray[np.int64], others: NDArray[np.int64]
+    ) -> Tracks:
+        """Return tracks that go on: up to the change the others breathe what they did."""
+        ladder = np.array([rungs.number for rungs in self._book.every])[others]
+        later = self.courses.tracks(number, ladder)
+        width = min(ended.others.shape[1], later.others.shape[1])
+        before = np.arange(width) < ended.count[:, np.newaxis]
+        later.others[:, :width] = np.where(before, ended.others[:, :width], later.others[:, :width])
+        return later

@@ -6,12 +6,13 @@ factors are raised, by how much deeper the stays were, and by the ascent rates.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from slatewright.decompression.batch import Batch, BatchSolution
+from slatewright.decompression.draw import Tracks
 from slatewright.decompression.outcome import Outcome
 from slatewright.supply.wayhome.charging import (
     FROM,
@@ -20,8 +21,8 @@ from slatewright.supply.wayhome.charging import (
     MINUTES,
     START,
     TO,
-    Tracks,
     gas_of_others,
+    rows_of,
 )
 
 if TYPE_CHECKING:
@@ -78,6 +79,34 @@ class Request:
     gas: NDArray[np.int64]
 
 
+@dataclass(frozen=True, eq=False)
+class Onward:
+    """How ascents go on after a gas was left.
+
+    Parameters
+    ----------
+    ladder
+        Shape (n,): the ladders from there on.
+    tension_bar
+        Shape (n, 32): tensions when they began [bar].
+    began_min
+        Shape (n,): when they began [min].
+    raised
+        Shape (n,): how far gradient factors are raised [-].
+    first_stop
+        Shape (n,): level of the first stop so far, 0 if there was none.
+    slow
+        Shape (n,): True if the ascent is slow.
+    """
+
+    ladder: NDArray[np.int64]
+    tension_bar: NDArray[np.float64]
+    began_min: NDArray[np.float64]
+    raised: NDArray[np.float64]
+    first_stop: NDArray[np.int64]
+    slow: NDArray[np.bool_]
+
+
 class Courses:
     """All ascents of a grid.
 
@@ -115,7 +144,7 @@ class Courses:
         self._known: dict[CourseKind, NDArray[np.int64]] = {}
         self._legs = np.zeros((0, 1, 6))
         self.count = np.zeros(0, np.int64)
-        self.held = np.zeros(0, np.bool_)
+        self.held = np.zeros(0, np.int64)
         self.surfaced_min = np.zeros(0)
         self.first_stop = np.zeros(0, np.int64)
 
@@ -204,58 +233,60 @@ class Courses:
             solved = batch.solve_ascents(
                 depth_m, minute, gas, tension, ladder=ladder, gradients=factors, keep_legs=True
             )
-        number = self._keep(solved, minute if held else None, held=held)
+        is_held = np.full(depth_m.size, int(held))
+        number = self._keep(solved, minute if held else None, held=is_held)
         done = 0
         for request in wanted:
             self._known[request.kind][request.at] = number[done : done + request.at.size]
             done += request.at.size
 
-    def onward(
-        self,
-        tracks: Tracks,
-        kind: CourseKind,
-        at: NDArray[np.int64],
-        ladder: NDArray[np.int64],
-        first_stop: NDArray[np.int64],
-    ) -> NDArray[np.int64]:
+    def onward(self, tracks: Tracks, onward: Onward) -> NDArray[np.int64]:
         """Go on from the ends of tracks on other ladders.
 
         Parameters
         ----------
         tracks
             Ascents, cut where a gas is left.
-        kind
-            What their beginnings have in common.
-        at
-            Shape (n,): from which minutes they began.
-        ladder
-            Shape (n,): the ladders from the cut on.
-        first_stop
-            Shape (n,): level of the first stop so far, 0 if there was none.
+        onward
+            How each goes on.
 
         Returns
         -------
         ndarray
             Shape (n,): numbers of courses, the tracks included, or `NO_SCHEDULE`.
         """
-        settings, profile = self._settings[kind.slow], self._profiles[kind.deeper]
-        rows = tracks.legs[:, :, [KIND, FROM, TO, MINUTES, GAS]]
-        ends = tracks.legs[np.arange(at.size), tracks.count - 1, TO]
+        number = np.full(tracks.count.size, NO_SCHEDULE)
+        for slow in (False, True):
+            which = np.flatnonzero(onward.slow == slow)
+            if which.size:
+                part = Onward(*(getattr(onward, f.name)[which] for f in fields(Onward)))
+                number[which] = self._onward(rows_of(tracks, which), part, slow=slow)
+        return number
+
+    def _onward(self, tracks: Tracks, onward: Onward, *, slow: bool) -> NDArray[np.int64]:
+        settings = self._settings[slow]
+        rows = tracks.legs[:, : int(tracks.count.max()), [KIND, FROM, TO, MINUTES, GAS]]
+        ends = tracks.legs[np.arange(tracks.count.size), tracks.count - 1, TO]
         level = np.floor(ends / settings.stop_step_m + 1e-6)
-        low, high = raised_factors(settings, kind.raised)
-        share = np.where(first_stop > 0, np.minimum(1.0, level / np.maximum(first_stop, 1)), 1.0)
-        solved = self._batch(slow=kind.slow).solve_dives(
+        low = settings.gradient_low + onward.raised * (1.0 - settings.gradient_low)
+        high = settings.gradient_high + onward.raised * (1.0 - settings.gradient_high)
+        first = np.maximum(onward.first_stop, 1)
+        share = np.where(onward.first_stop > 0, np.minimum(1.0, level / first), 1.0)
+        solved = self._batch(slow=slow).solve_dives(
             rows,
-            profile.tension_bar[at],
-            ladder=ladder,
-            gradients=(high + (low - high) * share, np.full(at.shape, high)),
+            onward.tension_bar,
+            ladder=onward.ladder,
+            gradients=(high + (low - high) * share, high),
             keep_legs=True,
         )
-        began_min = profile.moments.minutes[at].astype(np.float64)
-        return self._keep(solved, began_min, held=kind.hold_min > 0.0)
+        return self._keep(solved, onward.began_min, held=tracks.held)
 
     def _keep(
-        self, solved: BatchSolution, began_min: NDArray[np.float64] | None, *, held: bool
+        self,
+        solved: BatchSolution,
+        began_min: NDArray[np.float64] | None,
+        *,
+        held: NDArray[np.int64],
     ) -> NDArray[np.int64]:
         """Keep what was solved and return its numbers; planned legs count from their own start."""
         if solved.leg_rows is None or solved.leg_count is None:
@@ -279,7 +310,7 @@ class Courses:
         first = np.round(solved.first_stop_m[good] / step_m).astype(np.int64)
         self._legs[self.count.size : self.count.size + good.size, :width] = legs
         self.count = np.concatenate([self.count, count])
-        self.held = np.concatenate([self.held, np.full(good.size, held)])
+        self.held = np.concatenate([self.held, held[good]])
         self.surfaced_min = np.concatenate([self.surfaced_min, surfaced_min])
         self.first_stop = np.concatenate([self.first_stop, first])
         return number

@@ -16,6 +16,7 @@ from slatewright.supply.wayhome.attempts import Attempts
 from slatewright.supply.wayhome.courses import Courses, raised_factors, slow_settings
 from slatewright.supply.wayhome.failures import Failure, failures_of
 from slatewright.supply.wayhome.ladders import LadderBook, Reading
+from slatewright.supply.wayhome.moments import Columns
 from slatewright.supply.wayhome.profile import profile_of
 from slatewright.supply.wayhome.rules import WayHomeRules
 from slatewright.supply.wayhome.search import Search
@@ -53,6 +54,8 @@ class Grid:
         The rows; None for all that the plan is held against.
     trial
         What is changed to see whether it would cure; then compromises are not looked at closely.
+    columns
+        Which minutes are looked at.
     """
 
     def __init__(
@@ -62,6 +65,7 @@ class Grid:
         rules: WayHomeRules,
         failures: tuple[Failure, ...] | None = None,
         trial: Trial | None = None,
+        columns: Columns = Columns.EVERY_MINUTE,
     ) -> None:
         plan = dive.plan
         if any(leg.setpoint_bar is not None for leg in dive.legs):
@@ -85,6 +89,7 @@ class Grid:
                 team,
                 gases.mixes,
                 deeper_m=level * step_m,
+                columns=columns,
             )
             for level in levels
         }
@@ -172,11 +177,11 @@ class Grid:
         Raises
         ------
         InputError
-            If the dive has no such minute.
+            If the grid has no such minute.
         """
         if minute not in self.minutes:
             raise InputError(
-                f"the dive has no minute {minute}", right=f"1 to {self.minutes[-1]} min"
+                f"the grid has no minute {minute}", right=", ".join(map(str, self.minutes))
             )
         column = self.minutes.index(minute)
         arrays, found = self.arrays, self._found[self._chosen[row, column]]
@@ -303,6 +308,8 @@ def way_home(
     team: Team,
     rules: WayHomeRules | None = None,
     failures: tuple[Failure, ...] | None = None,
+    *,
+    columns: Columns = Columns.EVERY_MINUTE,
 ) -> Grid:
     """Judge every whole minute of a dive for every failure.
 
@@ -316,6 +323,9 @@ def way_home(
         How bad failures are, and how far an emergency may go; None for the defaults.
     failures
         The failures; None for all that the plan is held against.
+    columns
+        Which minutes are looked at: every one, or, three times as fast, those to the end of the
+        bottom and the first of each stop.
 
     Returns
     -------
@@ -328,4 +338,4 @@ def way_home(
         If a diver has no cylinder of a gas that the dive breathes, or the dive is on a closed
         circuit.
     """
-    return Grid(dive, team, rules or WayHomeRules(), failures)
+    return Grid(dive, team, rules or WayHomeRules(), failures, columns=columns)

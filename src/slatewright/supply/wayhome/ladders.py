@@ -61,8 +61,10 @@ class Rungs:
 
     Parameters
     ----------
+    index
+        Its place in its book.
     number
-        Its number among all ladders of a book; sets that lead to the same ladder share one.
+        The number of its ladder in the book; sets that lead to the same ladder share one.
     gases
         Indices of the gases of the set.
     reading
@@ -77,6 +79,7 @@ class Rungs:
         and below their floor; 0 where it does not [bar].
     """
 
+    index: int
     number: int
     gases: frozenset[int]
     reading: Reading
@@ -116,7 +119,10 @@ class LadderBook:
             reading: [[breathable(hand, *ends) for ends in self._ends] for hand in hands]
             for reading, hands in self.hands.items()
         }
+        self._o2 = np.array([mix.o2 for mix in self.mixes])
+        self._limit_bar = np.array([limit_of(plan, mix) for mix in self.mixes])
         self._over, self._under = self._beyond_rules()
+        self.every: list[Rungs] = []
         self._made: dict[tuple[frozenset[int], Reading], Rungs] = {}
         self._numbers: dict[Ladder, int] = {}
         self._filled = np.zeros((0, top_level + 1), dtype=np.int64)
@@ -147,7 +153,51 @@ class LadderBook:
         key = (wanted, reading)
         if key not in self._made:
             self._made[key] = self._make(wanted, reading)
+            self.every.append(self._made[key])
         return self._made[key]
+
+    def without(
+        self, index: NDArray[np.int64], gas: NDArray[np.int64]
+    ) -> tuple[NDArray[np.int64], NDArray[np.bool_]]:
+        """Return sets without a gas each.
+
+        Parameters
+        ----------
+        index
+            Shape (n,): places of the sets in the book.
+        gas
+            Shape (n,): which gas is taken out.
+
+        Returns
+        -------
+        tuple
+            Shape (n,): places of the sets without it; and True where it was in.
+        """
+        pairs, back = np.unique(np.stack([index, gas]), axis=1, return_inverse=True)
+        new, was_in = [], []
+        for place, out in pairs.T.tolist():
+            rungs = self.every[place]
+            new.append(self.rungs(rungs.gases - {out}, rungs.reading).index)
+            was_in.append(out in rungs.gases)
+        back = back.reshape(-1)
+        return np.array(new, dtype=np.int64)[back], np.array(was_in, dtype=np.bool_)[back]
+
+    def at_level(
+        self, name: str, index: NDArray[np.int64], level: NDArray[np.int64]
+    ) -> NDArray[Any]:
+        """Return what sets say of levels.
+
+        Parameters
+        ----------
+        name
+            ``leads_up``, ``over_bar`` or ``under_bar``.
+        index, level
+            Shape (n,): places of the sets, and levels.
+        """
+        places, back = np.unique(index, return_inverse=True)
+        rows = np.array([getattr(self.every[place], name) for place in places.tolist()])
+        found: NDArray[Any] = rows.reshape(places.size, -1)[back.reshape(-1), level]
+        return found
 
     def start_gas(
         self,
@@ -203,9 +253,8 @@ class LadderBook:
             Shape (n,) [bar].
         """
         water, rules = self.plan.water, self.plan.rules
-        o2 = np.array([mix.o2 for mix in self.mixes])
-        limit = np.array([limit_of(self.plan, mix) for mix in self.mixes])
-        over = o2[gas] * (water.surface_bar + depth_m * water.bar_per_m) - limit[gas]
+        ppo2 = self._o2[gas] * (water.surface_bar + depth_m * water.bar_per_m)
+        over = ppo2 - self._limit_bar[gas]
         return np.where(over > rules.ppo2_tolerance_bar + _NEAR_BAR, over, 0.0)
 
     def under_floor_bar(
@@ -224,10 +273,8 @@ class LadderBook:
             Shape (n,) [bar].
         """
         water = self.plan.water
-        o2 = np.array([mix.o2 for mix in self.mixes])
-        under = self.plan.rules.floor_bar - o2[gas] * (
-            water.surface_bar + depth_m * water.bar_per_m
-        )
+        ppo2 = self._o2[gas] * (water.surface_bar + depth_m * water.bar_per_m)
+        under = self.plan.rules.floor_bar - ppo2
         return np.where(under > _NEAR_BAR, under, 0.0)
 
     def _above(self, level: int) -> int:
@@ -256,6 +303,7 @@ class LadderBook:
         gases, levels = np.array(gas_at), np.arange(self.top + 1)
         breathed = gases != NO_GAS
         return Rungs(
+            index=len(self.every),
             number=self._numbers.setdefault(ladder, len(self._numbers)),
             gases=wanted,
             reading=reading,

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from enum import StrEnum
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
@@ -68,8 +69,20 @@ class Moments:
     staying: NDArray[np.bool_]
 
 
+class Columns(StrEnum):
+    """Which minutes of a dive are looked at."""
+
+    EVERY_MINUTE = "every minute"
+    BOTTOM_AND_STOPS = "every minute to the end of the bottom, and the first of each stop"
+
+
 def moments_of(
-    legs: Sequence[Leg], plan: Plan, mixes: Sequence[Mixture], *, whole: bool = True
+    legs: Sequence[Leg],
+    plan: Plan,
+    mixes: Sequence[Mixture],
+    *,
+    whole: bool = True,
+    columns: Columns = Columns.EVERY_MINUTE,
 ) -> Moments:
     """Return the whole minutes of a dive.
 
@@ -83,10 +96,14 @@ def moments_of(
         All gases, as they are numbered.
     whole
         True if the legs end at the surface; else a minute at which they end counts too.
+    columns
+        Which minutes are looked at.
     """
     end_min = legs[-1].end_min
     last_min = math.ceil(end_min - _SAME_MIN) - 1 if whole else math.floor(end_min + _SAME_MIN)
     minutes = np.arange(1, last_min + 1)
+    if columns is Columns.BOTTOM_AND_STOPS:
+        minutes = minutes[_bottom_and_stops(minutes, legs, plan.levels[-1].leave_at_min)]
     starts = np.array([leg.start_min for leg in legs])
     at = np.searchsorted(starts, minutes + _SAME_MIN, side="right") - 1
     depth_m = depths_at(legs, minutes.astype(np.float64))
@@ -106,6 +123,17 @@ def moments_of(
         at_depth=minutes <= left_min + _SAME_MIN,
         staying=bottom[at] | np.isin(minutes, ends),
     )
+
+
+def _bottom_and_stops(
+    minutes: NDArray[np.int64], legs: Sequence[Leg], left_min: float
+) -> NDArray[np.bool_]:
+    """Return which minutes lie before the ascent, or are the first whole ones at a stop."""
+    wanted = minutes <= left_min + _SAME_MIN
+    for before, after in pairwise(legs):
+        if after.kind is LegKind.STOP and before.kind is not LegKind.STOP:
+            wanted |= minutes == math.ceil(after.start_min - _SAME_MIN)
+    return wanted
 
 
 def depths_at(legs: Sequence[Leg], minutes: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -15,6 +15,7 @@ import numpy as np
 
 from slatewright.decompression.along import tensions_at
 from slatewright.supply.wayhome.moments import (
+    Columns,
     Left,
     Moments,
     deeper_legs,
@@ -87,6 +88,7 @@ def profile_of(
     mixes: Sequence[Mixture],
     *,
     deeper_m: float = 0.0,
+    columns: Columns = Columns.EVERY_MINUTE,
 ) -> Profile:
     """Follow a dive minute by minute.
 
@@ -103,6 +105,9 @@ def profile_of(
     deeper_m
         By how much the stays are deeper; then only the time up to leaving the last one counts [m].
 
+    columns
+        Which minutes are looked at.
+
     Returns
     -------
     Profile
@@ -115,7 +120,7 @@ def profile_of(
     """
     if deeper_m > 0.0:
         legs, first_stop_m = deeper_legs(legs, deeper_m), None
-    moments = moments_of(legs, plan, mixes, whole=deeper_m == 0.0)
+    moments = moments_of(legs, plan, mixes, whole=deeper_m == 0.0, columns=columns)
     return Profile(
         moments,
         tensions_at(legs, moments.minutes, plan.settings, plan.water, start),

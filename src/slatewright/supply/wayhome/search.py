@@ -80,25 +80,30 @@ class Search:
             while tries:
                 group: list[Try] = []
                 cells = 0
-                while tries and (not group or cells < MOST_CELLS):
+                while tries and cells < MOST_CELLS:
                     part = self._try(*tries.pop(0))
-                    group.append(part)
-                    cells += part.at.size
-                self._take(group)
+                    if part is not None:
+                        group.append(part)
+                        cells += part.at.size
+                if group:
+                    self._take(group)
             chunk += 1
         if ease:
             self._ease()
         return self.found
 
-    def _try(self, found: Found, number: int, way: Way) -> Try:
+    def _try(self, found: Found, number: int, way: Way) -> Try | None:
         """Return the minutes that need a way and have this one, with what is breathed first."""
         at = np.flatnonzero(found.verdict == Verdict.NO_WAY)
+        if way.untouched:
+            # to leave a gas that was neither too little nor shared only makes the others less
+            at = at[found.tight[at][:, sorted(way.untouched)].all(axis=1)]
         moments = self._profiles[found.task.failure.levels_deeper].moments
+        at = at[way.own.leads_up[moments.level[at]]]
+        if not at.size:
+            return None
         gas = self._attempts.start_gas(found.task, way.own)[at]
-        open_ = (gas != NO_GAS) & way.own.leads_up[moments.level[at]]
-        # to leave a gas that was neither too little nor shared only makes the others less
-        open_ &= found.tight[at][:, sorted(way.untouched)].all(axis=1)
-        at, gas = at[open_], gas[open_]
+        at, gas = at[gas != NO_GAS], gas[gas != NO_GAS]
         level = moments.level[at]
         over = np.maximum(
             self._book.over_limit_bar(gas, moments.depth_m[at]),
@@ -108,8 +113,10 @@ class Search:
             self._book.under_floor_bar(gas, moments.reach_m[at]),
             np.maximum(way.own.under_bar, way.others.under_bar)[level],
         )
-        kept = np.full(at.shape, True) if way.beyond else (over == 0.0) & (under == 0.0)
-        return Try(found, number, way, at[kept], gas[kept], over[kept], under[kept])
+        if not way.beyond:
+            within = (over == 0.0) & (under == 0.0)
+            at, gas, over, under = at[within], gas[within], over[within], under[within]
+        return Try(found, number, way, at, gas, over, under) if at.size else None
 
     def _take(self, tries: Sequence[Try]) -> None:
         """Try ways, hurried ones at 100/100; note where they lead home, or what they lack."""

@@ -45,7 +45,7 @@ class Task:
         Shape (divers, gases): what each could breathe at the start of the dive [mol].
     rmv_l_per_min
         Shape (divers, 8): breathing of each in each of
-        `slatewright.supply.wayhome.charging.WAYS_TO_BREATHE` [L/min].
+        `slatewright.decompression.draw.WAYS_TO_BREATHE` [L/min].
     stressed_l_per_min
         Shape (divers,): stressed breathing [L/min].
     meant

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from slatewright.supply.wayhome.charging import Charged
+from slatewright.decompression.draw import Drawn
 from slatewright.supply.wayhome.tasks import Task
 from slatewright.supply.wayhome.verdicts import Verdict
 from slatewright.supply.wayhome.ways import Way
@@ -103,7 +103,7 @@ class Outcome:
     course: NDArray[np.int64]
     over_bar: NDArray[np.float64]
     under_bar: NDArray[np.float64]
-    charged: Charged
+    charged: Drawn
     rows: slice
 
     @property
