@@ -27,7 +27,10 @@ _SLACK_M = 1e-6
 
 
 def team_of(
-    plan_file: PlanFile, rules: HouseRules | None = None, path: Path | None = None
+    plan_file: PlanFile,
+    rules: HouseRules | None = None,
+    path: Path | None = None,
+    text: str | None = None,
 ) -> Team | None:
     """Return the team of a plan file.
 
@@ -40,6 +43,8 @@ def team_of(
         the shipped ones.
     path
         The file, from which the lines of the faults are taken; None if there is none.
+    text
+        Its text, from which they are taken then; None to read the file.
 
     Returns
     -------
@@ -74,7 +79,7 @@ def team_of(
             faults.append(Fault(("cylinder", position, key), what, right))
     faults.extend(_too_deep(plan_file, rules or HouseRules()))
     if faults:
-        raise _error(faults, path)
+        raise _error(faults, path, text)
     return Team(
         divers=tuple(_divers(plan_file, [cylinder for cylinder in made if cylinder])),
         rules=_reserve(plan_file),
@@ -82,9 +87,10 @@ def team_of(
     )
 
 
-def _error(faults: list[Fault], path: Path | None) -> PlanFileError:
-    if path is not None:
+def _error(faults: list[Fault], path: Path | None, text: str | None) -> PlanFileError:
+    if text is None and path is not None:
         text, _ = read_toml(path)
+    if text is not None:
         return file_error(faults, text, path)
     first, *others = (
         PlanFileError(fault.what, where=where_of(fault.path), right=fault.right) for fault in faults
