@@ -57,7 +57,7 @@ class Store:
         StoreError
             If file or server cannot be reached.
         """
-        with in_plain_words(self.where), self._reads() as session:
+        with in_plain_words(self.where, reading=True), self._reads() as session:
             yield session
 
     @contextmanager

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Final
 
 from sqlalchemy import URL, Connection, Engine, NullPool, create_engine, event
-from sqlalchemy.exc import DBAPIError, OperationalError
+from sqlalchemy.exc import DBAPIError
 from sqlalchemy.exc import TimeoutError as PoolExhausted
 
 from slatewright.store.faults import StoreBusy, StoreDamaged, StoreError, StoreUnavailable
@@ -92,13 +93,15 @@ def server_engine(url: URL, *, patience_s: float = PATIENCE_S) -> Engine:
 
 
 @contextmanager
-def in_plain_words(where: str) -> Iterator[None]:
+def in_plain_words(where: str, *, reading: bool = False) -> Iterator[None]:
     """Turn what goes wrong in file, disk or network into the store's own errors.
 
     Parameters
     ----------
     where
         Which workspace or server.
+    reading
+        True if nothing is to be written: an attempt is a fault of our own code then.
 
     Raises
     ------
@@ -110,20 +113,21 @@ def in_plain_words(where: str) -> Iterator[None]:
         yield
     except PoolExhausted:
         raise busy(where) from None
-    except DBAPIError as error:
-        translated = _translated(error, where)
+    except (DBAPIError, sqlite3.Error) as error:
+        cause = error.orig if isinstance(error, DBAPIError) else error
+        own_fault = reading and getattr(cause, "sqlite_errorname", "") == "SQLITE_READONLY"
+        translated = None if own_fault else _translated(cause, where)
         if translated is None:
             raise
         raise translated from error
 
 
-def _translated(error: DBAPIError, where: str) -> StoreError | None:
-    cause = error.orig
+def _translated(cause: BaseException | None, where: str) -> StoreError | None:
     name = getattr(cause, "sqlite_errorname", None)
     if name is not None:
         return _of_file(str(name), where)
     state = getattr(cause, "sqlstate", None)
-    if state is None and not isinstance(error, OperationalError):
+    if state is None and type(cause).__name__ != "OperationalError":  # psycopg is not imported
         return None
     return _of_server(state, str(cause).strip().partition("\n")[0], where)
 

@@ -45,7 +45,7 @@ def open_store(address: str | Path, *, now: datetime, patience_s: float = PATIEN
         If it cannot be opened; see `slatewright.store.faults`.
     """
     if isinstance(address, Path) or "://" not in address:
-        return open_workspace(Path(address), now=now, patience_s=patience_s)
+        return open_workspace(address, now=now, patience_s=patience_s)
     try:
         url = make_url(address)
     except (ArgumentError, ValueError):

@@ -8,7 +8,7 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import Any, ClassVar, Final
 
-from sqlalchemy import CheckConstraint, ForeignKey, Index, MetaData, Text
+from sqlalchemy import CheckConstraint, Double, ForeignKey, Index, MetaData, Text
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 from slatewright.store.columns import UtcMoment
@@ -26,7 +26,11 @@ class Base(DeclarativeBase):
             "pk": "pk_%(table_name)s",
         }
     )
-    type_annotation_map: ClassVar[dict[Any, Any]] = {datetime: UtcMoment(), str: Text()}
+    type_annotation_map: ClassVar[dict[Any, Any]] = {
+        datetime: UtcMoment(),
+        float: Double(),
+        str: Text(),
+    }
 
 
 _NEVER_REUSED: Final = {"sqlite_autoincrement": True}

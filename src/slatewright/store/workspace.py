@@ -52,10 +52,14 @@ class Workspace(Store):
         The lock that tells other processes that it is open.
     revision
         The revision of its tables.
+    patience_s
+        How long a writer waits for its turn [s].
     """
 
-    def __init__(self, engine: Engine, folder: Path, in_use: Held, revision: str) -> None:
-        super().__init__(engine, str(folder))
+    def __init__(
+        self, engine: Engine, folder: Path, in_use: Held, revision: str, *, patience_s: float
+    ) -> None:
+        super().__init__(engine, str(folder), patience_s=patience_s)
         self.folder = folder
         self.backup_failure: str = ""
         """Why no backup could be made on opening; empty if one was made. To be shown."""
@@ -115,7 +119,9 @@ class Workspace(Store):
         self._in_use.let_go()
 
 
-def open_workspace(folder: Path, *, now: datetime, patience_s: float = PATIENCE_S) -> Workspace:
+def open_workspace(
+    folder: str | Path, *, now: datetime, patience_s: float = PATIENCE_S
+) -> Workspace:
     """Open a workspace, creating it on first use: checked, backed up, tables up to date.
 
     Two processes may have one workspace open. Bringing old tables up to date needs it alone.
@@ -127,7 +133,7 @@ def open_workspace(folder: Path, *, now: datetime, patience_s: float = PATIENCE_
     now
         The moment, for the name of the backup.
     patience_s
-        How long to wait while another process is opening it [s].
+        How long to wait for others: while they open it, or write [s].
 
     Returns
     -------
@@ -145,18 +151,18 @@ def open_workspace(folder: Path, *, now: datetime, patience_s: float = PATIENCE_
     StoreBusy
         If another process holds it.
     """
-    folder = folder.expanduser().absolute()
+    folder = Path(folder).expanduser().absolute()
     _make_folder(folder)
     with (
-        ExitStack() as undo,
-        _reachable(folder),
         _naming_a_backup(folder),
         in_plain_words(str(folder)),
+        _reachable(folder),
+        ExitStack() as undo,
     ):
         opening = _hold(folder, _OPENING, alone=True, patience_s=patience_s)
         undo.callback(opening.let_go)
         fresh = _make_file(folder)
-        engine = sqlite_engine(folder / DATABASE)
+        engine = sqlite_engine(folder / DATABASE, patience_s=patience_s)
         undo.callback(engine.dispose)
         before = _look(engine, folder, fresh=fresh)
         failure = ""
@@ -164,7 +170,7 @@ def open_workspace(folder: Path, *, now: datetime, patience_s: float = PATIENCE_
             _bring_up_to_date(folder, before, now=now)
         in_use = _hold(folder, _IN_USE, alone=False, patience_s=patience_s)
         undo.callback(in_use.let_go)
-        opened = Workspace(engine, folder, in_use, before.head)
+        opened = Workspace(engine, folder, in_use, before.head, patience_s=patience_s)
         if before.current:
             try:
                 opened.back_up(now=now)
@@ -176,7 +182,7 @@ def open_workspace(folder: Path, *, now: datetime, patience_s: float = PATIENCE_
         return opened
 
 
-def restore(folder: Path, backup: Path, *, now: datetime) -> Path:
+def restore(folder: str | Path, backup: str | Path, *, now: datetime) -> Path:
     """Put a backup in the place of a workspace's database, which is kept, set aside.
 
     Parameters
@@ -202,7 +208,8 @@ def restore(folder: Path, backup: Path, *, now: datetime) -> Path:
     StoreNewer
         If the backup was made by a newer program.
     """
-    folder, backup = folder.expanduser().absolute(), backup.expanduser().absolute()
+    folder = Path(folder).expanduser().absolute()
+    backup = Path(backup).expanduser().absolute()
     if not folder.is_dir():
         raise InputError("is no folder", where=str(folder), right="the folder of a workspace")
     if not backup.is_file():
@@ -249,6 +256,8 @@ def _reachable(folder: Path) -> Iterator[None]:
     try:
         yield
     except (OSError, sqlite3.OperationalError) as error:
+        if getattr(error, "sqlite_errorname", "").startswith("SQLITE_BUSY"):
+            raise
         raise InputError(
             f"cannot be written: {(getattr(error, 'strerror', None) or str(error)).lower()}",
             where=str(folder),
@@ -346,9 +355,7 @@ def _bring_up_to_date(folder: Path, before: migration.Standing, *, now: datetime
 def _damaged(folder: Path, what: str) -> StoreDamaged:
     good = last_good(folder / BACKUPS)
     if good is None:
-        right = (
-            "there is no whole backup in it; keep the folder as it is, and copy it before trying"
-        )
+        right = "there is no whole backup in it; copy the folder before you try to mend anything"
     else:
         right = (
             f"restore the last good backup, {BACKUPS}/{good.path.name}, made "
