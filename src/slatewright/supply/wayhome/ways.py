@@ -103,7 +103,7 @@ def ways_of(hands: Hands, book: LadderBook, *, in_turn: bool) -> Iterator[list[W
     Yields
     ------
     list
-        Ways that are looked at together; of several that lead home the first one counts.
+        Ways that are looked at together, at least one; of several that lead home the first counts.
     """
     for readings, turn, hurried in (
         (_WITHIN, False, False),
@@ -128,4 +128,5 @@ def ways_of(hands: Hands, book: LadderBook, *, in_turn: bool) -> Iterator[list[W
                     if key not in seen:
                         seen.add(key)
                         found.append(way)
-            yield from [found] if turn else [[way] for way in found]
+            # never an empty list, which would end the search before the ways that come after it
+            yield from [found] if turn and found else [[way] for way in found]
