@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from slatewright.decompression._kernel.exchange import schreiner_bar
+from slatewright.decompression.board import tension_after_leg_bar
 from slatewright.decompression.coefficients import coefficients
 from slatewright.decompression.tissues import AIR_N2, WATER_VAPOUR_BAR, Tissues
 from slatewright.errors import InputError
@@ -53,6 +53,6 @@ def _towards(
     half_times_min: tuple[float, ...],
 ) -> tuple[float, ...]:
     return tuple(
-        float(schreiner_bar(bar, inspired_bar, 0.0, 2.0 ** (-minutes / half_time_min), 0.0))
+        tension_after_leg_bar(bar, inspired_bar, 0.0, minutes, half_time_min)
         for bar, half_time_min in zip(tensions_bar, half_times_min, strict=True)
     )

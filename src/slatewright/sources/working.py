@@ -198,7 +198,16 @@ def _copy(expression: ast.expr) -> ast.expr:
 
 def _unit_of(name: str) -> str:
     """Return the unit that a local name bears as its ending, empty if it bears none."""
-    endings = {"bar": "bar", "m": "m", "min": "min", "k": "K", "g_per_l": "g/L", "pct": "%"}
+    endings = {
+        "bar_per_min": "bar/min",
+        "per_min": "1/min",
+        "g_per_l": "g/L",
+        "bar": "bar",
+        "min": "min",
+        "m": "m",
+        "k": "K",
+        "pct": "%",
+    }
     return next((unit for end, unit in endings.items() if name.endswith(f"_{end}")), "")
 
 

@@ -20,6 +20,7 @@ from slatewright.decompression._kernel.layout import (
     TENSION,
     VAPOUR_BAR,
 )
+from slatewright.sources import Symbol, formula
 
 
 @compiled
@@ -31,12 +32,37 @@ def half(table: F64) -> int:
     return int(table.shape[1]) // 2
 
 
+@formula(
+    name="inspired-inert-gas",
+    title="Inspired pressure of an inert gas",
+    equation="p_i = (p - p_H2O) f",
+    result=Symbol("p_i", "bar", "inspired pressure of the gas"),
+    symbols={
+        "ambient_bar": Symbol("p", "bar", "ambient pressure, absolute", 0.4, 25.0),
+        "fraction": Symbol("f", "-", "mole fraction of the gas", 0.0, 1.0),
+        "vapour_bar": Symbol("p_H2O", "bar", "water vapour in the lungs, 0.0627", 0.0, 0.07),
+    },
+    source=("[BUEHLMANN2002]",),
+)
 @compiled
 def inspired_bar(ambient_bar: float, fraction: float, vapour_bar: float) -> float:
     """Return the inspired pressure of an inert gas: (ambient - water vapour) * fraction [bar]."""
     return (ambient_bar - vapour_bar) * fraction
 
 
+@formula(
+    name="loop-inert-gas",
+    title="Inert gas in a closed circuit",
+    equation="p_i = p - p_H2O - s, at least 0, at most (p - p_H2O) (1 - f_O2)",
+    result=Symbol("p_i", "bar", "inspired pressure of all inert gas"),
+    symbols={
+        "ambient_bar": Symbol("p", "bar", "ambient pressure, absolute", 0.4, 25.0),
+        "o2": Symbol("f_O2", "-", "mole fraction of oxygen in the diluent", 0.0, 1.0),
+        "setpoint_bar": Symbol("s", "bar", "setpoint", 0.1, 1.6),
+        "vapour_bar": Symbol("p_H2O", "bar", "water vapour in the lungs, 0.0627", 0.0, 0.07),
+    },
+    source=("Dalton's law; common practice, no published source",),
+)
 @compiled
 def loop_inert_bar(ambient_bar: float, o2: float, setpoint_bar: float, vapour_bar: float) -> float:
     """Return the inert gas pressure in a closed circuit that keeps a setpoint [bar].
@@ -47,6 +73,21 @@ def loop_inert_bar(ambient_bar: float, o2: float, setpoint_bar: float, vapour_ba
     return max(0.0, min(dry_bar - setpoint_bar, dry_bar * (1.0 - o2)))
 
 
+@formula(
+    name="tension",
+    title="Tension after a time of linear inspired pressure (Schreiner)",
+    equation="p = p_i + r L + (p_0 - p_i) D",
+    result=Symbol("p", "bar", "tension at the end"),
+    symbols={
+        "tension_bar": Symbol("p_0", "bar", "tension at the start", 0.0, 25.0),
+        "inspired_bar": Symbol("p_i", "bar", "inspired pressure at the start", 0.0, 25.0),
+        "slope_bar_per_min": Symbol("r", "bar/min", "change of the inspired pressure"),
+        "decay": Symbol("D", "-", "exp(-k t), k = ln 2 / half-time", 0.0, 1.0),
+        "lag_min": Symbol("L", "min", "t - (1 - exp(-k t)) / k", 0.0),
+    },
+    source=("[BAKER1998]",),
+    valid="one gas, one compartment, a constant rate of depth",
+)
 @compiled
 def schreiner_bar(
     tension_bar: float, inspired_bar: float, slope_bar_per_min: float, decay: float, lag_min: float
@@ -56,17 +97,47 @@ def schreiner_bar(
     Schreiner's solution of dp/dt = k (p_insp - p), p_insp(t) = inspired + slope t:
     p(t) = inspired + slope (t - (1 - exp(-k t)) / k) + (p(0) - inspired) exp(-k t), with
     decay = exp(-k t) and lag = t - (1 - exp(-k t)) / k. At constant depth the slope is zero
-    [Baker1998].
+    [BAKER1998].
     """
     return inspired_bar + slope_bar_per_min * lag_min + (tension_bar - inspired_bar) * decay
 
 
+@formula(
+    name="tolerated-tension",
+    title="Tolerated tension on the gradient line",
+    equation="p_t = p + g (a + p / b - p)",
+    result=Symbol("p_t", "bar", "highest tension on or under the line"),
+    symbols={
+        "ambient_bar": Symbol("p", "bar", "ambient pressure, absolute", 0.4, 25.0),
+        "gradient": Symbol("g", "-", "gradient factor", 0.0, 1.0),
+        "a_bar": Symbol("a", "bar", "coefficient a of the compartment", 0.2, 2.0),
+        "over_b": Symbol("1/b", "-", "reciprocal of coefficient b", 1.0, 2.5),
+    },
+    source=("[BUEHLMANN2002]", "[BAKER1998b] for the gradient factor"),
+)
 @compiled
 def tolerated_bar(ambient_bar: float, gradient: float, a_bar: float, over_b: float) -> float:
-    """Return the tolerated tension, p + g (a + p / b - p) [bar] [BUEHLMANN2002] [Baker1998]."""
+    """Return the tolerated tension, p + g (a + p / b - p) [bar] [BUEHLMANN2002] [BAKER1998]."""
     return ambient_bar + gradient * (a_bar + over_b * ambient_bar - ambient_bar)
 
 
+@formula(
+    name="excess-over-line",
+    title="How far a compartment is over its line",
+    equation="x = p_N2 + p_He - p_t, a and b weighted by tension",
+    result=Symbol("x", "bar", "excess; on or under the line it is not above 0"),
+    symbols={
+        "n2_bar": Symbol("p_N2", "bar", "tension of nitrogen", 0.0, 25.0),
+        "he_bar": Symbol("p_He", "bar", "tension of helium", 0.0, 25.0),
+        "ambient_bar": Symbol("p", "bar", "ambient pressure, absolute", 0.4, 25.0),
+        "gradient": Symbol("g", "-", "gradient factor", 0.0, 1.0),
+        "n2_a_bar": Symbol("a_N2", "bar", "coefficient a of nitrogen", 0.2, 2.0),
+        "he_a_bar": Symbol("a_He", "bar", "coefficient a of helium", 0.2, 2.0),
+        "n2_b": Symbol("b_N2", "-", "coefficient b of nitrogen", 0.4, 1.0),
+        "he_b": Symbol("b_He", "-", "coefficient b of helium", 0.4, 1.0),
+    },
+    source=("[BUEHLMANN2002]", "[BAKER1998b]"),
+)
 @compiled
 def excess_bar(
     n2_bar: float,
@@ -85,6 +156,19 @@ def excess_bar(
     return total_bar - tolerated_bar(ambient_bar, gradient, a_bar, over_b)
 
 
+@formula(
+    name="gradient-factor",
+    title="Gradient factor at a level",
+    equation="g = g_high + (g_low - g_high) n / n_1; g_low at and below the first stop",
+    result=Symbol("g", "-", "gradient factor"),
+    symbols={
+        "level": Symbol("n", "-", "level, counted in stop steps from the surface", 0.0),
+        "first_stop": Symbol("n_1", "-", "first stop, counted likewise", 0.0),
+        "low": Symbol("g_low", "-", "gradient factor low", 0.0, 1.0),
+        "high": Symbol("g_high", "-", "gradient factor high", 0.0, 1.0),
+    },
+    source=("[BAKER1998b]",),
+)
 @compiled
 def gradient_at(level: int, first_stop: int, low: float, high: float) -> float:
     """Return the gradient factor at a level: low at and below the first stop, high at surface."""
