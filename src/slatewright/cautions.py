@@ -16,4 +16,7 @@ FILLING: Final = (
     "Fill slowly, keep cool, and keep to local law on pressure vessels.",
 )
 
+NO_CYLINDERS: Final = "no cylinders in the plan: gas supply and way home were not judged"
+"""Beside a dive whose file names none: nobody may think that there is enough."""
+
 SHORT: Final = "A model, not a guarantee. Analyse every cylinder. Trained divers only."

@@ -20,6 +20,7 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
+Plan = Annotated[Path, typer.Argument(metavar="FILE", help="The plan file, in TOML.")]
 House = Annotated[
     Path | None,
     typer.Option("--house", metavar="FILE", help="House rules; default: your own, or as shipped."),
@@ -29,7 +30,7 @@ Json = Annotated[bool, typer.Option("--json", help="Print one JSON document and 
 
 def main() -> None:
     """Run the command line."""
-    environment.prefer_interpreter()
+    environment.own_process()
     app()
 
 
@@ -54,10 +55,11 @@ def _options(
 
 @app.command(
     short_help="Compute a dive from its plan file.",
-    help="Compute a dive from its plan file: schedule, oxygen, hazards, second check.",
+    help="Compute a dive from its plan file: schedule, oxygen, gas, way home, hazards, second "
+    "check.",
 )
 def dive(
-    plan: Annotated[Path, typer.Argument(metavar="FILE", help="The plan file, in TOML.")],
+    plan: Plan,
     *,
     json: Json = False,
     slate: Annotated[
@@ -69,6 +71,14 @@ def dive(
         typer.Option("--chart", metavar="OUT.svg", help="Draw the profile into this file."),
     ] = None,
     house: House = None,
+    word: Annotated[
+        str | None,
+        typer.Option(
+            "--on-my-word",
+            metavar="NAME",
+            help="Print the slate of a dive without a way home; it says on whose word.",
+        ),
+    ] = None,
 ) -> None:
     """Compute a dive from its plan file.
 
@@ -82,10 +92,66 @@ def dive(
         Where to write the PDF and the SVG.
     house
         A file of house rules.
+    word
+        Who answers for a slate without a way home.
     """
     from slatewright.cli.dive_command import run_dive  # noqa: PLC0415 - start-up is budgeted
 
-    run_dive(plan, as_json=json, slate=slate, chart=chart, house=house)
+    run_dive(plan, as_json=json, slate=slate, chart=chart, house=house, word=word)
+
+
+@app.command(
+    short_help="Look for the way home from every minute.",
+    help="Look for the way home from every minute of a dive, whatever fails: who gets home, on "
+    "what, and what would cure it.",
+)
+def wayhome(
+    plan: Plan,
+    *,
+    json: Json = False,
+    chart: Annotated[
+        Path | None,
+        typer.Option("--chart", metavar="OUT.svg", help="Draw it into this file."),
+    ] = None,
+    house: House = None,
+) -> None:
+    """Look for the way home from every minute of a dive.
+
+    Parameters
+    ----------
+    plan
+        The plan file.
+    json
+        True for one JSON document on standard output.
+    chart
+        Where to write the SVG.
+    house
+        A file of house rules.
+    """
+    from slatewright.cli.wayhome_command import run_wayhome  # noqa: PLC0415 - as above
+
+    run_wayhome(plan, as_json=json, chart=chart, house=house)
+
+
+@app.command(
+    short_help="Put each cylinder in the place of each other.",
+    help="Put each cylinder in the place of each other: what comes of it, and who would notice.",
+)
+def mixups(plan: Plan, *, json: Json = False, house: House = None) -> None:
+    """Put each cylinder of a dive in the place of each other.
+
+    Parameters
+    ----------
+    plan
+        The plan file.
+    json
+        True for one JSON document on standard output.
+    house
+        A file of house rules.
+    """
+    from slatewright.cli.mixups_command import run_mixups  # noqa: PLC0415 - as above
+
+    run_mixups(plan, as_json=json, house=house)
 
 
 @app.command(

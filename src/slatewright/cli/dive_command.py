@@ -5,22 +5,29 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from slatewright import cautions
 from slatewright.cli import environment, files
+from slatewright.cli.judging import Answer, answer_to, refuse, working
 from slatewright.cli.reporting import refusals, say
+from slatewright.errors import InputError
 
 if TYPE_CHECKING:
-    from slatewright.dive.house_rules import HouseRules
-    from slatewright.dive.schedule import Schedule
+    from slatewright.paper.slate_extras import SlateExtras
 
-FIRST_RUN = "First run: compiling the decompression kernel, about ten seconds, once."
+WORD_OPTION = "--on-my-word"
 
 
 def run_dive(
-    plan: Path, *, as_json: bool, slate: Path | None, chart: Path | None, house: Path | None
+    plan: Path,
+    *,
+    as_json: bool,
+    slate: Path | None,
+    chart: Path | None,
+    house: Path | None,
+    word: str | None = None,
 ) -> None:
     """Compute a dive, write what was asked for, and print it.
 
@@ -34,85 +41,109 @@ def run_dive(
         Where to write the PDF and the SVG; None for neither.
     house
         A file of house rules; None for the person's own, or those as shipped.
+    word
+        The name of the person who answers for a slate without a way home; None for nobody.
     """
     with refusals(str(plan)):
-        files.check_plan(plan)
         for target, kind in ((slate, files.SLATE), (chart, files.CHART)):
             if target is not None:
                 files.check_target(target, kind)
+        _check_word(word, slate)
         rules_path = environment.house_rules_path(house)
-        dives = _computed(plan, rules_path)
-        wrote = list(_written(dives[-1], slate, chart))
+        answer = answer_to(plan, rules_path)
+        refusal = answer.judged.refusal if answer.judged else None
+        if refusal is None and word is not None:
+            say(f"{WORD_OPTION} changes nothing: {_why_not_needed(answer)}.")
+            word = None
+        refused = refusal is not None and word is None
+        wrote = list(_written(answer, None if refused else slate, chart, word))
         if as_json:
-            from slatewright.dive.document import document  # noqa: PLC0415 - start-up is budgeted
-
-            text = json.dumps(document(dives[-1]), indent=2, allow_nan=False)
-            sys.stdout.write(f"{text}\n")
+            sys.stdout.write(f"{json.dumps(_document(answer), indent=2, allow_nan=False)}\n")
         else:
-            _show(dives, rules_path)
+            _show(answer, rules_path)
         if as_json:
             for line in wrote:
                 say(line)
         elif wrote:
             sys.stdout.write("\n".join(["", *wrote, ""]))
+        if refusal is not None and refused:
+            refuse(plan, refusal, _no_slate() if slate is not None else "")
 
 
-def _computed(plan: Path, rules_path: Path | None) -> tuple[Schedule, ...]:
-    """Compute the chain, and refuse if any of its dives failed the second check."""
-    from slatewright.decompression.readiness import must_compile  # noqa: PLC0415 - as above
-    from slatewright.dive.chain import schedules_of  # noqa: PLC0415 - as above
-    from slatewright.dive.house_rules import read_house_rules  # noqa: PLC0415 - as above
-
-    rules: HouseRules = read_house_rules(rules_path)
-    if must_compile():
-        say(FIRST_RUN)
-    dives = schedules_of(plan, rules)
-    for dive in dives:
-        _refuse_failed(dive)
-    return dives
-
-
-def _refuse_failed(dive: Schedule) -> None:
-    from slatewright.errors import CheckFailed, Reason  # noqa: PLC0415 - as above
-
-    if not dive.verdict.passed:
-        findings = dive.verdict.findings or ("the second check did not pass",)
-        raise CheckFailed(
-            *(Reason(f"{dive.plan.title}: {finding}") for finding in findings[:-1]),
-            Reason(f"{dive.plan.title}: {findings[-1]}", "none for the diver; report this plan"),
+def _check_word(word: str | None, slate: Path | None) -> None:
+    if word is None:
+        return
+    if not any(letter.isalpha() for letter in word):
+        raise InputError(
+            "that is no name",
+            where=f"{WORD_OPTION} {word!r}",
+            right="the name of the person who answers for the slate",
+        )
+    if slate is None:
+        raise InputError(
+            "is given, but no slate is asked for",
+            where=WORD_OPTION,
+            right="with --slate OUT.pdf",
         )
 
 
-def _written(dive: Schedule, slate: Path | None, chart: Path | None) -> Iterator[str]:
+def _why_not_needed(answer: Answer) -> str:
+    if answer.judged is None:
+        return cautions.NO_CYLINDERS
+    return "there is a way home from every minute"
+
+
+def _no_slate() -> str:
+    return (
+        f"No slate was printed. With {WORD_OPTION} NAME a person answers for one; it says so on "
+        "every page."
+    )
+
+
+def _document(answer: Answer) -> dict[str, object]:
+    if answer.judged is None:
+        from slatewright.dive.document import document  # noqa: PLC0415 - start-up is budgeted
+
+        return document(answer.dive, not_judged=cautions.NO_CYLINDERS)
+    from slatewright.supply.full_document import full_document  # noqa: PLC0415 - as above
+
+    return full_document(answer.judged)
+
+
+def _written(
+    answer: Answer, slate: Path | None, chart: Path | None, word: str | None
+) -> Iterator[str]:
     """Write what was asked for, all drawn before anything is written; yield what was written."""
     drawn: list[tuple[str, Path, files.Kind, bytes]] = []
     if slate is not None:
-        from slatewright.paper.slate import slate_pdf  # noqa: PLC0415 - as above
+        from slatewright.paper.slate import slate_pdf  # noqa: PLC0415 - start-up is budgeted
 
-        with _working("Printing the slate"):
-            drawn.append(("slate", slate, files.SLATE, slate_pdf(dive)))
+        with working("Printing the slate"):
+            pdf = slate_pdf(answer.dive, _extras(answer, word))
+        drawn.append(("slate", slate, files.SLATE, pdf))
     if chart is not None:
         from slatewright.paper.profile_chart import profile_svg  # noqa: PLC0415 - as above
 
-        with _working("Drawing the profile"):
-            drawn.append(("profile", chart, files.CHART, profile_svg(dive).encode("utf-8")))
+        with working("Drawing the profile"):
+            drawn.append(("profile", chart, files.CHART, profile_svg(answer.dive).encode("utf-8")))
     for name, path, kind, content in drawn:
         files.write_whole(path, content, f"{kind.option} {path}")
         yield f"The {name} is in {path}."
 
 
-def _show(dives: tuple[Schedule, ...], rules_path: Path | None) -> None:
+def _extras(answer: Answer, word: str | None) -> SlateExtras:
+    from slatewright.paper.slate_extras import SlateExtras  # noqa: PLC0415 - as above
+
+    if answer.judged is None:
+        return SlateExtras(not_judged=cautions.NO_CYLINDERS)
+    from slatewright.paper.slate_judged import extras_of  # noqa: PLC0415 - as above
+
+    return extras_of(answer.judged, word)
+
+
+def _show(answer: Answer, rules_path: Path | None) -> None:
     from slatewright.cli.console import make_console  # noqa: PLC0415 - as above
     from slatewright.cli.dive_view import show_dive  # noqa: PLC0415 - as above
 
     rules_from = "as shipped" if rules_path is None else f"from {rules_path}"
-    show_dive(make_console(), dives[-1], earlier=len(dives) - 1, rules_from=rules_from)
-
-
-@contextmanager
-def _working(what: str) -> Iterator[None]:
-    """Show on a terminal that something takes its time."""
-    from rich.console import Console  # noqa: PLC0415 - as above
-
-    with Console(stderr=True).status(f"{what} ..."):
-        yield
+    show_dive(make_console(), answer, rules_from=rules_from)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import zip_longest
 from typing import TYPE_CHECKING, Final
 
 from rich.text import Text
 
+from slatewright import cautions
 from slatewright.cli import dive_notes
-from slatewright.cli.console import HEAD, SOFT, wrapped
+from slatewright.cli.console import CAUTION, HEAD, SOFT, wrapped
 from slatewright.cli.dive_rows import first_stop_m
 from slatewright.cli.dive_table import WIDTH, dive_table
 from slatewright.cli.gas_badges import Badges
@@ -18,7 +20,8 @@ from slatewright.paper.reading import minutes_up
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from slatewright.dive.schedule import Schedule
+    from slatewright.cli.judging import Answer
+    from slatewright.supply.judged import Judged
 
 _BESIDE: Final = 110
 """From this width on, the notes stand beside the table [columns]."""
@@ -26,21 +29,19 @@ _GUTTER: Final = WIDTH + 12
 """Where they begin then: after the table and the marks of up to three hazards [columns]."""
 
 
-def show_dive(console: Console, dive: Schedule, *, earlier: int, rules_from: str) -> None:
+def show_dive(console: Console, answer: Answer, *, rules_from: str) -> None:
     """Print a dive.
 
     Parameters
     ----------
     console
         Where to.
-    dive
-        The finished dive, which has passed its second check.
-    earlier
-        The number of dives whose load it carries.
+    answer
+        The finished dive, which has passed its second check, with its gas.
     rules_from
         Where the house rules come from, in words.
     """
-    width = console.width
+    width, dive, judged = console.width, answer.dive, answer.judged
     badges = Badges([gas.mix for gas in dive.plan.gases] + [leg.gas for leg in dive.legs])
     table = dive_table(dive, badges)
     room = width - _GUTTER if width >= _BESIDE else width
@@ -51,8 +52,9 @@ def show_dive(console: Console, dive: Schedule, *, earlier: int, rules_from: str
     )
     body = _side_by_side(table, notes) if width >= _BESIDE else _stacked(table, notes)
     page = _stacked(
-        _title(dive, earlier, width),
+        _title(answer, width),
         body,
+        *_gas(judged, badges, width),
         dive_notes.hazard_notes(dive, width),
         dive_notes.check_notes(dive, width),
         dive_notes.caution_notes(width),
@@ -84,7 +86,21 @@ def _side_by_side(left: list[Text], right: list[Text]) -> list[Text]:
     return lines
 
 
-def _title(dive: Schedule, earlier: int, width: int) -> list[Text]:
+def _gas(judged: Judged | None, badges: Badges, width: int) -> Iterator[list[Text]]:
+    """Yield the blocks on the gas of a dive; what they need is imported for dives with gas only."""
+    if judged is None:
+        return
+    from slatewright.cli.mixups_view import mixup_notes  # noqa: PLC0415 - start-up is budgeted
+    from slatewright.cli.supply_view import supply_notes  # noqa: PLC0415 - as above
+    from slatewright.cli.wayhome_view import wayhome_notes  # noqa: PLC0415 - as above
+
+    yield supply_notes(judged.supply, badges, width)
+    yield wayhome_notes(judged.grid, width)
+    yield mixup_notes(judged.mixups, badges, width)
+
+
+def _title(answer: Answer, width: int) -> list[Text]:
+    dive, earlier = answer.dive, answer.earlier
     plan, settings, units = dive.plan, dive.plan.settings, dive.plan.units
     stop_m = first_stop_m(dive)
     first = "no stops" if stop_m is None else f"first stop at {depth_words(stop_m, units)}"
@@ -103,4 +119,21 @@ def _title(dive: Schedule, earlier: int, width: int) -> list[Text]:
         Text(run),
         *wrapped(Text(site, SOFT), width),
         *wrapped(Text(model, SOFT), width),
+        *wrapped(_gas_in_short(answer.judged), width),
     ]
+
+
+def _gas_in_short(judged: Judged | None) -> Text:
+    """Say above all else whether there is a way home, or that nobody has looked."""
+    if judged is None:
+        words = cautions.NO_CYLINDERS
+        return Text(words[0].upper() + words[1:], CAUTION)
+    from slatewright.cli.wayhome_view import verdict_words  # noqa: PLC0415 - as above
+
+    style = CAUTION if judged.no_way_home else ""
+    ends = next((h for h in judged.no_way_home if h.code == "out-of-gas"), None)
+    if ends is not None:
+        return Text(f"NOT ENOUGH GAS: {ends.text}", style)
+    return Text(
+        f"{'Way home' if not style else 'NO WAY HOME'}: {verdict_words(judged.grid)}", style
+    )

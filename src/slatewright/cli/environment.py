@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import tomllib
 from pathlib import Path
 from typing import Final
 
@@ -10,6 +11,8 @@ import platformdirs
 
 HOUSE_RULES_FILE: Final = "house-rules.toml"
 _INTERPRET: Final = "NUMBA_DISABLE_JIT"
+_OURS: Final[list[bool]] = []
+"""Holds something once this process is the command and nothing else."""
 
 
 def own_house_rules() -> Path:
@@ -42,11 +45,39 @@ def house_rules_path(asked: Path | None) -> Path | None:
     return own
 
 
+def own_process() -> None:
+    """Say that this process is the command and nothing else, so that its environment is ours."""
+    _OURS.append(True)
+
+
 def prefer_interpreter() -> None:
     """Let the kernel run interpreted in this process, unless the person has decided otherwise.
 
     The interpreter solves a dive in some ten milliseconds, to the same last digit; loading the
     compiled kernel takes half a second, compiling it ten. To be called before the kernel is
-    imported, and not by a command that solves many dives.
+    imported, and not by a command that solves many dives. Within another program nothing is
+    changed.
     """
-    os.environ.setdefault(_INTERPRET, "1")
+    if _OURS:
+        os.environ.setdefault(_INTERPRET, "1")
+
+
+def names_cylinders(plan: Path) -> bool:
+    """Tell quickly whether a plan file names cylinders, before anything heavy is imported.
+
+    Parameters
+    ----------
+    plan
+        The file; its faults are found later.
+
+    Returns
+    -------
+    bool
+        True too for what can be read but once, such as a pipe.
+    """
+    try:
+        if not plan.is_file():
+            return plan.exists()
+        return "cylinder" in tomllib.loads(plan.read_text(encoding="utf-8"))
+    except (OSError, ValueError, RecursionError):
+        return False

@@ -13,13 +13,15 @@ from slatewright.dive.schedule import Schedule
 SCHEMA: Final = "slatewright/dive/1"
 
 
-def document(dive: Schedule) -> dict[str, Any]:
+def document(dive: Schedule, *, not_judged: str = "") -> dict[str, Any]:
     """Return a dive as plain data.
 
     Parameters
     ----------
     dive
         The finished dive.
+    not_judged
+        Why its gas was not judged; empty for a document that is to be completed with the gas.
 
     Returns
     -------
@@ -75,6 +77,8 @@ def document(dive: Schedule) -> dict[str, Any]:
             "method": dive.verdict.method,
         },
     }
+    if not_judged:
+        told["not_judged"] = not_judged
     return told
 
 

@@ -118,12 +118,15 @@ class SlateExtras:
         Where the dive has no way home, the worst first, such as ``from min 14 if EAN50 is lost``.
     override
         The name of the person on whose word the slate is printed all the same.
+    not_judged
+        Why nobody knows whether there is gas enough; empty where it was judged.
     """
 
     gauges: tuple[GaugeLine, ...] = ()
     cases: tuple[ShortSchedule, ...] = ()
     no_way_home: tuple[str, ...] = ()
     override: str | None = None
+    not_judged: str = ""
 
 
 NOTHING_MORE: Final = SlateExtras()
@@ -151,6 +154,8 @@ def one_line(text: str, longest: int = _LONGEST_LINE) -> str:
 def banner(extras: SlateExtras) -> str:
     """Return what stands on every page of a slate without a way home; empty if there is one.
 
+    So does a sentence where the way home was not judged.
+
     Parameters
     ----------
     extras
@@ -175,7 +180,7 @@ def banner(extras: SlateExtras) -> str:
             right="the name of the person who answers for the slate",
         )
     if not extras.no_way_home:
-        return ""
+        return one_line(extras.not_judged[:1].upper() + extras.not_judged[1:])
     if extras.override is None:
         cure = "cure the plan; or a person overrides by name, and the slate says so"
         raise NoSafeAnswer(*(Reason(f"no way home {case}", cure) for case in extras.no_way_home))
