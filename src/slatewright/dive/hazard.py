@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TypeAlias
+
+NewValue: TypeAlias = str | int | float | tuple[str, ...] | dict[str, object] | None
+"""What a change writes: a number in metric units, a text, a list, a whole entry; None takes out."""
 
 
 class Severity(StrEnum):
@@ -12,6 +16,41 @@ class Severity(StrEnum):
     NOTE = "note"
     WARNING = "warning"
     DANGER = "danger"
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One change of a plan file.
+
+    Parameters
+    ----------
+    path
+        The way to a key. After ``gas`` stands a mixture, after ``level`` a position from 0, after
+        ``cylinder`` the name of a diver and a label; a key whose unit depends on the file has the
+        metric one in braces: ``("gas", "EAN50", "switch_at_{m}")``. A path without a key is that
+        of the whole entry.
+    value
+        What is written there, a number in the metric unit; None to take it out.
+    """
+
+    path: tuple[str | int, ...]
+    value: NewValue
+
+
+@dataclass(frozen=True, slots=True)
+class Mend:
+    """A cure that can be written into the plan file: see `slatewright.dive.mending`.
+
+    Parameters
+    ----------
+    words
+        What is done, as a button says it, such as ``switch to EAN50 at 18 m``.
+    changes
+        What is written, in this order.
+    """
+
+    words: str
+    changes: tuple[Change, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +73,8 @@ class Hazard:
         What would cure it; empty if nothing would.
     house_rules
         The house rules that decided.
+    mends
+        Cures of it that can be written into the plan file, each by itself, the best first.
     """
 
     code: str
@@ -44,3 +85,4 @@ class Hazard:
     why: str
     cure: str = ""
     house_rules: tuple[str, ...] = ()
+    mends: tuple[Mend, ...] = ()

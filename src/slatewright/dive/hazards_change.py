@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from slatewright.decompression.leg import LegKind
-from slatewright.dive import say
+from slatewright.dive import mends, say
 from slatewright.dive.finished import Finished
-from slatewright.dive.hazard import Hazard, Severity
+from slatewright.dive.hazard import Change, Hazard, Mend, Severity
 from slatewright.dive.plan import Plan, Use
 from slatewright.dive.travel import SwitchWindow
 from slatewright.dive.trials import runtime_without
@@ -35,6 +35,7 @@ def counterdiffusing(dive: Finished) -> Iterator[Hazard]:
         figures = counterdiffusion(before.gas, after.gas, after.from_m, plan.water)
         if figures.breaks_rule:
             allowed = figures.allowed_n2_rise_bar
+            leaner = _leaner_in_nitrogen(before.gas, after.gas)
             yield Hazard(
                 "counterdiffusion", Severity.WARNING, after.start_min, after.from_m,
                 f"from {before.gas} to {after.gas} at {say.depth(after.from_m, plan.units)} "
@@ -42,18 +43,16 @@ def counterdiffusing(dive: Finished) -> Iterator[Hazard]:
                 f"{-figures.he_change_bar:.2f} bar: more than one fifth ({allowed:.2f} bar)",
                 "a sudden rise of nitrogen may bring on inner-ear bubbles; a rule of thumb, and a "
                 "warning, not a veto (common practice, no published source)",
-                _leaner_in_nitrogen(before.gas, after.gas),
+                f"{leaner} or more helium instead of {after.gas}; another depth, or a step "
+                "between, does not keep the rule",
+                mends=(mends.other_mix(after.gas, leaner),),
             )  # fmt: skip
 
 
-def _leaner_in_nitrogen(before: Mixture, after: Mixture) -> str:
-    """Name the mixture that would keep the rule at the same oxygen."""
+def _leaner_in_nitrogen(before: Mixture, after: Mixture) -> Mixture:
+    """Return the mixture that would keep the rule at the same oxygen."""
     least = helium_for_fifths(after.o2, before.n2, before.he)
-    he = min(math.ceil(least * 100.0 - 1e-9) / 100.0, 1.0 - after.o2)
-    return (
-        f"{Mixture(after.o2, he)} or more helium instead of {after}; another depth, or a step "
-        "between, does not keep the rule"
-    )
+    return Mixture(after.o2, min(math.ceil(least * 100.0 - 1e-9) / 100.0, 1.0 - after.o2))
 
 
 def unused(dive: Finished) -> Iterator[Hazard]:
@@ -72,6 +71,7 @@ def unused(dive: Finished) -> Iterator[Hazard]:
                 f"{mix} is carried and never breathed",
                 "a cylinder more is a chance more of breathing the wrong one",
                 f"leave {mix} ashore, if it is not carried as a reserve",
+                mends=(mends.ashore(mix),),
             )  # fmt: skip
 
 
@@ -99,6 +99,7 @@ def gainless(dive: Finished) -> Iterator[Hazard]:
                 f"{dive.runtime_min:.1f} min with it, {without_min:.1f} min without",
                 "a change of gas is a moment at which the wrong gas can be breathed",
                 f"do not change to {gas.mix} on the way up, if it is not a reserve",
+                mends=(mends.without_use(gas),),
             )  # fmt: skip
 
 
@@ -127,6 +128,12 @@ def moved_switch(dive: Finished) -> Iterator[Hazard]:
             _why_moved(window),
             "; or ".join((write, *gases)),
             ("floor_bar", "ppo2_bottom_max_bar", "ppo2_tolerance_bar"),
+            (
+                Mend(
+                    f"change at {say.depth(window.chosen_m, units)}",
+                    (Change(("gas", str(window.left), "travel_to_{m}"), window.chosen_m),),
+                ),
+            ),
         )  # fmt: skip
 
 

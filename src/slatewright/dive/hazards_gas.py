@@ -8,11 +8,11 @@ from typing import Final
 
 from slatewright.decompression.leg import Leg, LegKind
 from slatewright.decompression.oxygen import ALARM_ABOVE_BAR, ppo2_bar
-from slatewright.dive import say
+from slatewright.dive import mends, say
 from slatewright.dive.finished import Finished
 from slatewright.dive.gases import limit_bar
-from slatewright.dive.hazard import Hazard, Severity
-from slatewright.dive.plan import Use
+from slatewright.dive.hazard import Hazard, Mend, Severity
+from slatewright.dive.plan import Plan, Use
 from slatewright.dive.trials import deepest_where, enough_helium
 from slatewright.errors import NoSafeAnswer
 from slatewright.physics.density import density_depth, gas_density
@@ -141,7 +141,18 @@ def _over_limit(dive: Finished, mix: Mixture, end: End, *, rising: bool) -> Iter
         "oxygen at high pressure brings convulsions; under water that is drowning",
         _breathe_shallower(dive, mix, allowed_bar),
         ("ppo2_stop_max_bar" if rising else "ppo2_bottom_max_bar", "ppo2_tolerance_bar"),
+        () if severity is Severity.NOTE else _less_oxygen(plan, mix, end, rule_bar, rising=rising),
     )  # fmt: skip
+
+
+def _less_oxygen(
+    plan: Plan, mix: Mixture, end: End, rule_bar: float, *, rising: bool
+) -> tuple[Mend, ...]:
+    if rising:
+        found = mends.within_house_rule(plan, mix, rule_bar)
+    else:
+        found = mends.leaner_mix(plan, mix, end.at_m, rule_bar)
+    return () if found is None else (found,)
 
 
 def _breathe_shallower(dive: Finished, mix: Mixture, allowed_bar: float) -> str:
@@ -184,8 +195,9 @@ def dense(dive: Finished) -> Iterator[Hazard]:
             f"{'highest' if too_dense else 'recommended'} {limit:g} g/L",
             "work of breathing rises, carbon dioxide is retained, and that can end in "
             "unconsciousness [ANTHONY2016]",
-            _lighter(dive, mix, enough_helium(mix, light), to_m),
+            _lighter(dive, mix, richer := enough_helium(mix, light), to_m),
             ("density_temperature_c", "density_recommended_g_per_l", "density_max_g_per_l"),
+            _lightening(plan, mix, richer, to_m),
         )  # fmt: skip
 
 
@@ -194,6 +206,13 @@ def _lighter(dive: Finished, mix: Mixture, richer: Mixture | None, to_m: float) 
     if to_m > 0.0:
         cures.append(f"{mix} only down to {say.no_deeper(to_m, dive.plan.units)}")
     return ", or ".join(cures) or "another gas"
+
+
+def _lightening(plan: Plan, mix: Mixture, richer: Mixture | None, to_m: float) -> tuple[Mend, ...]:
+    """Return what `_lighter` says as changes of the plan."""
+    shallower = mends.switch_no_deeper(plan, mix, to_m)
+    found = (mends.other_mix(mix, richer) if richer else None, shallower)
+    return tuple(mend for mend in found if mend is not None)
 
 
 def narcotic(dive: Finished) -> Iterator[Hazard]:
@@ -232,6 +251,7 @@ def narcotic(dive: Finished) -> Iterator[Hazard]:
             "narcosis slows thought and hides other trouble",
             _lighter(dive, mix, richer, to_m or 0.0),
             ("oxygen_narcotic",),
+            _lightening(plan, mix, richer, to_m or 0.0),
         )  # fmt: skip
 
 
@@ -255,4 +275,7 @@ def nervous_syndrome(dive: Finished) -> Iterator[Hazard]:
                 "begin; common practice, no published source for this depth",
                 f"descend slower than {say.no_faster(HPNS_RATE_M_PER_MIN, units)}, and stop if "
                 "there is tremor",
+                mends=(
+                    mends.no_faster(dive.plan, "diver descent", HPNS_RATE_M_PER_MIN, below=True),
+                ),
             )  # fmt: skip

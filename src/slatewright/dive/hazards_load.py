@@ -14,10 +14,11 @@ from slatewright.decompression.oxygen import (
     total_allowance_otu,
 )
 from slatewright.decompression.oxygen_formulas import cns_after_surface_pct
-from slatewright.dive import say
+from slatewright.decompression.settings import OxygenBreaks
+from slatewright.dive import mends, say
 from slatewright.dive.finished import Finished
 from slatewright.dive.gases import OXYGEN_FROM
-from slatewright.dive.hazard import Hazard, Severity
+from slatewright.dive.hazard import Change, Hazard, Mend, Severity
 from slatewright.dive.plan import Plan
 from slatewright.dive.trials import dose_on_surfacing, leaving_earlier
 from slatewright.physics.mixture import Mixture
@@ -41,6 +42,8 @@ LOWEST_SURFACE_BAR: Final = 0.6
 LONGEST_ON_OXYGEN_MIN: Final = 30.0
 """A stretch of oxygen longer than this is told of: common practice, no published source, where
 breaks are due after 12 to 25 min."""
+USUAL_BREAKS_MIN: Final = (12, 6)
+"""Minutes on oxygen and off it: common practice, no published source."""
 _INTERVALS_MIN: Final = range(30, 1441, 30)
 
 
@@ -61,31 +64,36 @@ def cns(dive: Finished) -> Iterator[Hazard]:
     leg = dive.legs[i]
     figure = f"{math.floor(total)} %" if math.isfinite(total) else "beyond the published tables"
     half_time = ("cns_half_time_min",) if dive.plan.carried is not None else ()
+    cure, found = _cns_cure(dive)
     yield Hazard(
         "cns", Severity.DANGER if over else Severity.WARNING, leg.end_min, leg.to_m,
         f"the CNS share is {figure} on surfacing, over {limit:.0f} % from {leg.end_min:.0f} min "
         f"on; the power-law index gives a risk of {dive.oxygen.risk_pct:.1f} %",
         "the limit is that of a single exposure; convulsions have come below it",
-        _cns_cure(dive),
+        cure,
         ("oxygen_table", *half_time),
+        found,
     )  # fmt: skip
 
 
-def _cns_cure(dive: Finished) -> str:
+def _cns_cure(dive: Finished) -> tuple[str, tuple[Mend, ...]]:
     """Name where most of the share is taken, and what was tried and brings it to 80 %."""
     plan = dive.plan
     gas, share = _costliest(dive)
     cures = [f"most of it is taken on {gas}" + (f", {share:.0f} %" if share < math.inf else "")]
+    found: list[Mend] = []
     # beyond the tables a share is infinite, and only a shallower change of gas makes it less
     if math.isfinite(dive.oxygen.cns_pct):
-        cures += [*_shallower_last_stop(plan), *_shorter(plan), *_longer_interval(dive)]
+        tried = [*_shallower_last_stop(plan), *_shorter(plan)]
+        found += [mend for _, mend in tried]
+        cures += [*(text for text, _ in tried), *_longer_interval(dive)]
     else:
         cures.append(f"breathe {gas} shallower")
     if plan.carried is not None and plan.carried.cns_pct > CNS_WARNING_PCT:
         cures.append("no dive before the share carried in has fallen")
     if len(cures) == 1:
         cures.append("less time at depth and on rich gas, or a lower limit of ppO2 at stops")
-    return "; ".join(cures)
+    return "; ".join(cures), tuple(found)
 
 
 def _costliest(dive: Finished) -> tuple[Mixture, float]:
@@ -106,22 +114,22 @@ def _low_cns(plan: Plan) -> bool:
     return dose is not None and dose.cns_pct <= CNS_WARNING_PCT
 
 
-def _shallower_last_stop(plan: Plan) -> Iterator[str]:
+def _shallower_last_stop(plan: Plan) -> Iterator[tuple[str, Mend]]:
     step_m = plan.settings.stop_step_m
     if plan.settings.last_stop_m < step_m * 1.5:
         return
     dose = dose_on_surfacing(replace(plan, settings=replace(plan.settings, last_stop_m=step_m)))
     if dose is not None and dose.cns_pct <= CNS_WARNING_PCT:
-        yield (
-            f"a last stop at {say.depth(step_m, plan.units)} brings it to "
-            f"{math.ceil(dose.cns_pct)} %"
-        )
+        stop = f"a last stop at {say.depth(step_m, plan.units)}"
+        mend = Mend(f"make {stop}", (Change(("model", "last_stop_{m}"), round(step_m, 6)),))
+        yield f"{stop} brings it to {math.ceil(dose.cns_pct)} %", mend
 
 
-def _shorter(plan: Plan) -> Iterator[str]:
+def _shorter(plan: Plan) -> Iterator[tuple[str, Mend]]:
     shorter = leaving_earlier(plan, _low_cns)
     if shorter is not None:
-        yield _leave_at(shorter, f"brings it to {CNS_WARNING_PCT:.0f} % or less")
+        text = _leave_at(shorter, f"brings it to {CNS_WARNING_PCT:.0f} % or less")
+        yield text, mends.leave_at(shorter)
 
 
 def _leave_at(shorter: Plan, effect: str) -> str:
@@ -176,18 +184,23 @@ def pulmonary(dive: Finished) -> Iterator[Hazard]:
         return
     allowed = min(of_day, of_run - before)
     start = OxygenDose(otu=carried.otu_today if carried else 0.0)
+    cure, mended = _pulmonary_cure(dive, allowed, start.otu, table_ended=day > LAST_DAY)
     doses = zip(dive.legs, (start, *dive.oxygen_after_leg), dive.oxygen_after_leg, strict=False)
     at = next((leg for leg, _, after in doses if after.otu > allowed), dive.legs[-1])
     yield Hazard(
         "pulmonary", Severity.WARNING, at.end_min, at.to_m, "; ".join(found),
         "days of high oxygen take vital capacity, and leave nothing for a treatment [HAMILTON1988]",
-        _pulmonary_cure(dive, allowed, start.otu, table_ended=day > LAST_DAY),
+        cure,
+        mends=mended,
     )  # fmt: skip
 
 
-def _pulmonary_cure(dive: Finished, allowed: float, carried: float, *, table_ended: bool) -> str:
+def _pulmonary_cure(
+    dive: Finished, allowed: float, carried: float, *, table_ended: bool
+) -> tuple[str, tuple[Mend, ...]]:
     plan = dive.plan
     cures = []
+    found: tuple[Mend, ...] = ()
     own = dive.oxygen.otu - carried
     if plan.carried is not None and own <= daily_allowance_otu(1):
         cures.append("two days without a dive, which begin a new run of days")
@@ -195,7 +208,8 @@ def _pulmonary_cure(dive: Finished, allowed: float, carried: float, *, table_end
         shorter = leaving_earlier(plan, lambda trial: _low_otu(trial, allowed))
         if shorter is not None:
             cures.append(_leave_at(shorter, "keeps the allowance"))
-    return "; or ".join(cures) or "leaner gas at the stops, or less time at depth"
+            found = (mends.leave_at(shorter),)
+    return "; or ".join(cures) or "leaner gas at the stops, or less time at depth", found
 
 
 def _low_otu(plan: Plan, allowed: float) -> bool:
@@ -221,7 +235,24 @@ def ascent_rate(dive: Finished) -> Iterator[Hazard]:
             "the model's gradients go with ascents of about "
             f"{say.no_faster(FASTEST_ASCENT_M_PER_MIN, units)} [BUEHLMANN2002]",
             f"ascend at {say.no_faster(FASTEST_ASCENT_M_PER_MIN, units)} or slower",
+            mends=(_slower(dive.plan),),
         )  # fmt: skip
+
+
+def _slower(plan: Plan) -> Mend:
+    """Return the mend of every rate of ascent that is too fast."""
+    settings = plan.settings
+    rates = {
+        "ascent to_first_stop": settings.to_first_stop_m_per_min,
+        "ascent between_stops": settings.between_stops_m_per_min,
+        "ascent to_surface": settings.to_surface_m_per_min,
+    }
+    found = [
+        mends.no_faster(plan, key, FASTEST_ASCENT_M_PER_MIN)
+        for key, rate in rates.items()
+        if rate > FASTEST_ASCENT_M_PER_MIN
+    ]
+    return Mend(found[0].words, tuple(change for mend in found for change in mend.changes))
 
 
 def _rate_m_per_min(leg: Leg) -> float:
@@ -254,7 +285,23 @@ def unbroken_oxygen(dive: Finished) -> Iterator[Hazard]:
             "plan breaks, with a gas that may be breathed there"
             if planned is None
             else f"a break after {LONGEST_ON_OXYGEN_MIN:.0f} min at most, not {planned.on_min}",
+            mends=_breaks(dive.plan),
         )  # fmt: skip
+
+
+def _breaks(plan: Plan) -> tuple[Mend, ...]:
+    """Return the mend that plans breaks, if there is a gas for them."""
+    planned = plan.settings.breaks
+    if planned is not None:
+        on_min = int(LONGEST_ON_OXYGEN_MIN)
+        return (Mend(f"a break after {on_min} min", (Change(("breaks", "on_min"), on_min),)),)
+    breaks = OxygenBreaks(*USUAL_BREAKS_MIN, counted=plan.rules.breaks == "counted")
+    trial = replace(plan, settings=replace(plan.settings, breaks=breaks))
+    if dose_on_surfacing(trial) is None:
+        return ()
+    written = (("breaks", "on_min"), breaks.on_min), (("breaks", "off_min"), breaks.off_min)
+    words = f"plan breaks, {breaks.on_min} min on and {breaks.off_min} off"
+    return (Mend(words, tuple(Change(path, value) for path, value in written)),)
 
 
 def out_of_range(dive: Finished) -> Iterator[Hazard]:
