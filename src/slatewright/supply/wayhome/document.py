@@ -81,7 +81,10 @@ def as_document(grid: Grid, *, cures: bool = True) -> dict[str, Any]:
         "first_failing": None
         if first is None
         else {"failure": first.failure.name, "minute": first.first_without_min},
-        "rules": asdict(grid.rules),
+        "rules": {
+            name: list(value) if isinstance(value, tuple) else value
+            for name, value in asdict(grid.rules).items()
+        },
         "divers": [diver.name for diver in grid.team.divers],
         "minutes": list(grid.minutes),
         "depth_m": list(grid.depths_m),
