@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from slatewright.dive import say
-from slatewright.dive.hazard import Hazard, Severity
+from slatewright.dive import mends, say
+from slatewright.dive.hazard import Hazard, Mend, Severity
 from slatewright.dive.plan import Plan
 from slatewright.dive.solving import solve_plan
 from slatewright.dive.trials import leaving_earlier
@@ -17,6 +17,7 @@ from slatewright.physics.units import volume_left_label, volume_needed_label
 from slatewright.supply.consumption import breathed_before_mol, when_breathed
 from slatewright.supply.kit import Diver, Team, TurnRule
 from slatewright.supply.matching import DiverSupply, Matched
+from slatewright.supply.more_gas import more_gas
 from slatewright.supply.reserves import MinimumGas, minimum_gases, sharing_l_per_min
 from slatewright.supply.stores import available_mol, stores_of
 
@@ -72,20 +73,25 @@ def _ends(dive: Matched) -> Iterator[Hazard]:
                 "nothing has failed yet, and there is nothing to breathe",
                 f"{_needed(dive, mix, kept.needed_mol - kept.available_mol)} more of {mix}, "
                 "reserves included, or a shorter dive",
+                mends=_more(dive, own, mix, kept.needed_mol - kept.available_mol),
             )
+
+
+def _more(dive: Matched, own: DiverSupply, mix: Mixture, lacking_mol: float) -> tuple[Mend, ...]:
+    return more_gas(own.diver, mix, lacking_mol, dive.team, dive.plan.water)
 
 
 def _below_minimum(dive: Matched) -> Iterator[Hazard]:
     """Find stays that are left with less than brings two to the next gas."""
     units = dive.plan.units
-    cure = ""
+    earlier: Plan | None = None
     for own in dive.divers:
         short = [(lack, row) for row in dive.stays if (lack := _lacking_mol(dive, own, row)) > 0.0]
         if not short:
             continue
         lacking_mol, row = max(short, key=lambda pair: pair[0])
         need_mol = row.amount_mol(own.sharing_l_per_min)
-        cure = cure or _leave_earlier(dive)
+        earlier = earlier or _leaving_earlier(dive)
         to = f"{row.next_mix} at {say.depth(row.next_m, units)}" if row.next_mix else "the surface"
         two = "two" if len(dive.divers) > 1 else "one alone"
         yield Hazard(
@@ -98,7 +104,11 @@ def _below_minimum(dive: Matched) -> Iterator[Hazard]:
             f"to breathe, and {two} in trouble there need {_needed(dive, row.mix, need_mol)} to "
             f"reach {to}",
             "whoever loses the supply at the worst moment is not brought home by the other",
-            f"{_needed(dive, row.mix, lacking_mol)} more of {row.mix}{cure}",
+            f"{_needed(dive, row.mix, lacking_mol)} more of {row.mix}{_or_leave(earlier)}",
+            mends=(
+                *_more(dive, own, row.mix, lacking_mol),
+                *(() if earlier is None else (mends.leave_at(earlier),)),
+            ),
         )
 
 
@@ -118,15 +128,17 @@ def _lacking_mol(dive: Matched, own: DiverSupply, row: MinimumGas) -> float:
     return lacking_mol if lacking_mol > _SLACK_MOL else 0.0
 
 
-def _leave_earlier(dive: Matched) -> str:
+def _leaving_earlier(dive: Matched) -> Plan | None:
+    """Return the plan that leaves the last stay as late as there is enough for two."""
+    return leaving_earlier(dive.plan, lambda plan: _enough_for_two(plan, dive.team))
+
+
+def _or_leave(earlier: Plan | None) -> str:
     """Return by when the last stay would have to be left, as the end of a sentence."""
-    earlier = leaving_earlier(dive.plan, lambda plan: _enough_for_two(plan, dive.team))
     if earlier is None:
         return ""
-    minute = earlier.levels[-1].leave_at_min
-    return (
-        f", or leave {say.depth(earlier.levels[-1].depth_m, dive.plan.units)} by {minute:.0f} min"
-    )
+    last = earlier.levels[-1]
+    return f", or leave {say.depth(last.depth_m, earlier.units)} by {last.leave_at_min:.0f} min"
 
 
 def _enough_for_two(plan: Plan, team: Team) -> bool:
@@ -211,6 +223,7 @@ def _decompression(dive: Matched) -> Iterator[Hazard]:
                 "a regulator that blows off, a stop that is lengthened or a partner who has lost "
                 "this gas is not in the plan",
                 f"{_needed(dive, kept.mix, lacking_mol)} more of {kept.mix}",
+                mends=_more(dive, own, kept.mix, lacking_mol),
             )
 
 
