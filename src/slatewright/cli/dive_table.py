@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 from rich.text import Text
 
 from slatewright.cli.console import CAUTION, HEAD, SOFT
-from slatewright.cli.dive_rows import Change, Row, Way, dive_lines, hazards_by_row
+from slatewright.paper.dive_rows import Change, Row, Way, dive_lines, hazards_by_row
 from slatewright.paper.reading import depth_text
 
 if TYPE_CHECKING:

@@ -11,7 +11,7 @@ from rich.text import Text
 from slatewright import cautions
 from slatewright.cli import dive_notes
 from slatewright.cli.console import CAUTION, HEAD, SOFT, wrapped
-from slatewright.cli.dive_rows import first_stop_m
+from slatewright.paper.dive_rows import first_stop_m
 from slatewright.cli.dive_table import WIDTH, dive_table
 from slatewright.cli.gas_badges import Badges
 from slatewright.cli.words import depth_words, water_words

@@ -1,4 +1,4 @@
-"""The lines of the schedule on the screen: those of the slate, with the way between them."""
+"""The lines of the schedule on a screen: those of the slate, with the way between them."""
 
 from __future__ import annotations
 
