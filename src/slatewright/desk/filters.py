@@ -10,6 +10,7 @@ from collections.abc import Callable
 from datetime import date, datetime
 from typing import Any, Final
 
+from slatewright.desk.board import board
 from slatewright.paper.reading import depth_text, minutes_up
 from slatewright.paper.theme import DEPTH_TINTS, mixture_name
 from slatewright.physics.units import (
@@ -113,6 +114,17 @@ def hundredths_up(value: float) -> str:
     return f"{round_up(value, 0.01):.2f}"
 
 
+def tenth(value: float) -> str:
+    """Return a reading to one decimal, as analysers show it.
+
+    Parameters
+    ----------
+    value
+        The reading [any unit].
+    """
+    return f"{value:.1f}"
+
+
 def tint(depth_m: float) -> str:
     """Return the class of the water's tint at a depth, from ``tint-1`` to ``tint-7``.
 
@@ -182,6 +194,7 @@ def clock_time(moment: datetime) -> str:
 
 
 FILTERS: Final[dict[str, Callable[..., Any]]] = {
+    "board": board,
     "clock_time": clock_time,
     "day": day,
     "day_and_year": day_and_year,
@@ -197,6 +210,7 @@ FILTERS: Final[dict[str, Callable[..., Any]]] = {
     "percent_up": percent_up,
     "pressure_left": pressure_left_label,
     "pressure_needed": pressure_needed_label,
+    "tenth": tenth,
     "tint": tint,
     "volume_left": volume_left_label,
     "volume_needed": volume_needed_label,

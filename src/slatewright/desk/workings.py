@@ -13,7 +13,7 @@ page that knows the dive serves the account at a path of its own, as the page `A
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 from urllib.parse import quote, urlencode
 
@@ -73,7 +73,7 @@ class Rule:
     name
         The rule.
     decided
-        ``decided by house rule floor_bar = 0.18``.
+        ``decided by house rule floor_bar = 0.18``, or the same without the first two words.
     question
         What the rule asks.
     choices
@@ -145,6 +145,22 @@ def rules_that_decided(rules: HouseRules, names: Iterable[str]) -> tuple[Rule, .
     """
     known = [name for name in dict.fromkeys(names) if name in HouseRules.model_fields]
     return tuple(_rule(rules, name) for name in known)
+
+
+def rules_named(rules: HouseRules, names: Iterable[str]) -> tuple[Rule, ...]:
+    """Return house rules that have a say in a formula, whether or not they decided this time.
+
+    Parameters
+    ----------
+    rules
+        The rules in force.
+    names
+        The rules.
+    """
+    return tuple(
+        replace(rule, decided=rule.decided.removeprefix("decided by "))
+        for rule in rules_that_decided(rules, names)
+    )
 
 
 def references_of(sources: Iterable[str]) -> tuple[Reference, ...]:

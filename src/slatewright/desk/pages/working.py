@@ -18,6 +18,7 @@ from slatewright.desk.workings import (
     Rule,
     given_values,
     references_of,
+    rules_named,
     rules_that_decided,
 )
 from slatewright.errors import InputError, NoSafeAnswer
@@ -140,6 +141,7 @@ def working_page(visit: OnVisit, name: str) -> Response:
     elif any(symbol in asked for symbol in formula.symbols):
         error = InputError(f"no number for {', '.join(missing)}", right="a number in each field")
         faults = problem_of(error).faults
+    house, decided = visit.house_rules(), asked.getlist(RULE)
     view = WorkingView(
         formula=formula,
         blanks=tuple(
@@ -150,7 +152,10 @@ def working_page(visit: OnVisit, name: str) -> Response:
         ),
         worked=worked,
         faults=faults,
-        rules=rules_that_decided(visit.house_rules(), (*formula.house_rules, *asked.getlist(RULE))),
+        rules=(
+            *rules_that_decided(house, decided),
+            *rules_named(house, (name for name in formula.house_rules if name not in decided)),
+        ),
         references=references_of(formula.source),
     )
     return visit.show(PAGE, view, fragment=_PART, status=422 if faults else 200)
