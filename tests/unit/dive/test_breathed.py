@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pytest
 
 from slatewright.decompression.leg import LegKind
@@ -31,7 +33,7 @@ def test_figures_at_the_ends_are_those_by_hand():
 def test_a_leg_begins_with_the_depth_at_which_the_one_before_ended():
     dive = schedule(plan_of([gas("18/45", "bottom")], [(50.0, 15.0)]))
     along = breathed_along(dive)
-    for before, after in zip(along, along[1:], strict=False):
+    for before, after in itertools.pairwise(along):
         if before.leg.gas == after.leg.gas:
             assert before.ppo2_end_bar == pytest.approx(after.ppo2_start_bar)
             assert before.density_end_g_per_l == pytest.approx(after.density_start_g_per_l)
