@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from slatewright.cli import environment
+from slatewright.cli import desk_commands, environment
 
 app = typer.Typer(
     name="slatewright",
@@ -219,3 +219,6 @@ def house_rules(
     from slatewright.cli.house_command import run_house  # noqa: PLC0415 - as above
 
     run_house(as_json=json, write=write, house=house)
+
+
+desk_commands.add_to(app)

@@ -20,6 +20,11 @@ def own_house_rules() -> Path:
     return Path(platformdirs.user_config_dir("slatewright")) / HOUSE_RULES_FILE
 
 
+def own_workspace() -> Path:
+    """Return the folder of a person's own workspace, there or not."""
+    return Path(platformdirs.user_data_dir("slatewright")) / "workspace"
+
+
 def house_rules_path(asked: Path | None) -> Path | None:
     """Return the file of house rules that is in force.
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from typing import Final
 
-from slatewright.errors import CheckFailed, InputError, NoSafeAnswer
+from slatewright.errors import CheckFailed, InputError, NoSafeAnswer, SlatewrightError
 
 FAILED: Final = 1
 """Not the person's fault and no answer: a full disk, a closed pipe."""
@@ -69,6 +69,9 @@ def refusals(request: str, *, refused: str = "no safe answer") -> Iterator[None]
     except NoSafeAnswer as answer:
         say(_reasons(answer, request, refused))
         sys.exit(NO_SAFE_ANSWER)
+    except SlatewrightError as error:  # of the store: nobody's fault, and no answer
+        say(str(error))
+        sys.exit(FAILED)
     except BrokenPipeError:
         _close_output()  # the reader has seen enough: nothing to tell
         sys.exit(FAILED)

@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 from fastapi import APIRouter, Path, Query
 from starlette.requests import Request
 
 from slatewright.desk.api import shapes
 from slatewright.desk.api.shapes import Key, refusals
-from slatewright.desk.computing import Computed, Link, chain_of, computed
 from slatewright.desk.visit import Visit
-from slatewright.dive.document import document
 from slatewright.dive.house_rules import HouseRules
 from slatewright.dive.plan_text import outline_of, read_plan_text
 from slatewright.store.plan_order import set_earlier_plan
 from slatewright.store.plan_records import PlanEntry, SavedPlan
 from slatewright.store.plan_trash import destroy_plan, trash_plan, untrash_plan
 from slatewright.store.plans import create_plan, duplicate_plan, get_plan, list_plans, save_plan
+
+if TYPE_CHECKING:
+    from slatewright.desk.computing import Link
 
 router = APIRouter(tags=["plans"])
 
@@ -109,17 +110,20 @@ def plan_destroy(request: Request, plan_id: PlanId) -> None:
 @router.get("/plans/{plan_id}/dive", responses=refusals(404))
 def plan_dive(request: Request, plan_id: PlanId, *, gas: Gas = False) -> dict[str, Any]:
     """Compute a plan after those before it: the document `slatewright/dive/1`."""
+    from slatewright.desk.computing import chain_of  # noqa: PLC0415 - the first page need not wait
+
     visit = Visit(request)
     with visit.store.read() as session:
         chain = chain_of(session, plan_id)
-    return _document(computed(chain, visit.house_rules()), gas=gas)
+    return _document(chain, visit.house_rules(), gas=gas)
 
 
 @router.post("/dive", responses=refusals())
 def text_dive(request: Request, given: shapes.GivenText, *, gas: Gas = False) -> dict[str, Any]:
     """Compute a text that is not kept: the document `slatewright/dive/1`."""
-    rules = Visit(request).house_rules()
-    return _document(computed((Link("the plan", given.text),), rules), gas=gas)
+    from slatewright.desk.computing import Link  # noqa: PLC0415 - the first page need not wait
+
+    return _document((Link("the plan", given.text),), Visit(request).house_rules(), gas=gas)
 
 
 @router.post("/check", response_model=shapes.Valid, responses=refusals())
@@ -138,7 +142,11 @@ def text_check(request: Request, given: shapes.GivenText) -> dict[str, Any]:
     }
 
 
-def _document(found: Computed, *, gas: bool) -> dict[str, Any]:
+def _document(chain: tuple[Link, ...], rules: HouseRules, *, gas: bool) -> dict[str, Any]:
+    from slatewright.desk.computing import computed  # noqa: PLC0415 - the first page need not wait
+    from slatewright.dive.document import document  # noqa: PLC0415 - same
+
+    found = computed(chain, rules)
     if not gas or found.team is None:
         return document(found.dive)
     from slatewright.supply.full_document import full_document  # noqa: PLC0415 - takes its time
