@@ -71,7 +71,9 @@ class Cluster:
         with (self.folder / "log").open("ab") as log:
             self._server = subprocess.Popen(
                 [
-                    *self._prefix, str(self.programs / "postgres"), "-D", str(self.folder / "data"),
+                    # it ends with the tests, even if these are killed
+                    *(self._prefix or ["setpriv"]), "--pdeathsig=INT",
+                    str(self.programs / "postgres"), "-D", str(self.folder / "data"),
                     "-p", str(self.port), "-c", "listen_addresses=127.0.0.1",
                     "-c", f"unix_socket_directories={self.folder}", "-c", "fsync=on",
                     "-c", "synchronous_commit=on", "-c", "max_connections=120",
