@@ -149,9 +149,7 @@ def _assigned(
     needs: list[Need], stock: list[Receiver], room: Room, known: dict[object, float]
 ) -> list[PlannedFill]:
     """Solve the assignment of one pool: rows are needs, columns what may come before them."""
-    from scipy.optimize import (  # type: ignore[import-untyped]  # noqa: PLC0415 - 0.6 s to import
-        linear_sum_assignment,
-    )
+    from scipy.optimize import linear_sum_assignment  # noqa: PLC0415 - 0.6 s to import
 
     left = [_left_in(need, room) for need in needs]
     costs = np.full((len(needs), len(stock) + len(needs)), _IMPOSSIBLE)

@@ -2,20 +2,22 @@
 
 Whatever the order, the same moles go in; but a bank without a booster gives less the more of it is
 spent on cylinders that a lower pressure would have filled. When a bank gives out, a full supply
-cylinder is bought and joins it. The order is found exactly, by going through all orders with
-branches cut that cannot win; alike cylinders count as one. Where there are too many to go through,
-the better of two rules of thumb is taken, and said to be no more than that.
+cylinder is bought and joins it. The order is found exactly: by going through all orders with
+branches cut that cannot win, alike cylinders counted as one; or sooner, where no order could need
+less than the one in hand (see `least_supply`). Where there are too many to go through, the best of
+the orders seen is taken, and said to be no more than that.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Final
+from typing import Final, TypeAlias
 
 from slatewright.errors import NoSafeAnswer, Reason
 from slatewright.fill.banks import Bank, BankCylinder
-from slatewright.fill.blend import attempt
+from slatewright.fill.blend import Prepared, carry_out, prepare
+from slatewright.fill.least_supply import least_count
 from slatewright.fill.prices import Offer
 from slatewright.fill.receiver import Receiver
 from slatewright.fill.room import Room
@@ -26,6 +28,9 @@ from slatewright.physics.mixture import Mixture
 _MOST_BOUGHT: Final = 60
 _FILLS_LOOKED_AT: Final = 2000  # six cylinders, all different, take 1957
 _ROUND_MOL: Final = 1e-6
+
+Offers: TypeAlias = Mapping[str, Sequence[Offer]]
+"""Name of the source to what is bought for it: first, second ...; the last again and again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +52,10 @@ class Job:
     gauge_bar: float
 
 
+Known: TypeAlias = dict[Job, Prepared]
+"""Recipes already worked out: they do not depend on what the banks hold."""
+
+
 @dataclass(frozen=True)
 class Filled:
     """Fills done in an order.
@@ -58,23 +67,25 @@ class Filled:
     room
         The room afterwards, with its banks as they are then.
     bought
-        Name of the source to the number of full supply cylinders that had to be bought for it.
+        Name of the source to the full supply cylinders that had to be bought for it, in order.
     exact
-        Whether no order needs less; False if it is a rule of thumb's.
+        Whether no order needs less; False if it is the best of those looked at.
     """
 
     blends: tuple[Blend, ...]
     room: Room
-    bought: Mapping[str, int] = field(default_factory=dict)
+    bought: Mapping[str, tuple[Offer, ...]] = field(default_factory=dict)
     exact: bool = True
 
     @property
     def count(self) -> int:
         """All supply cylinders bought."""
-        return sum(self.bought.values())
+        return sum(len(offers) for offers in self.bought.values())
 
 
-def fill_in_order(jobs: Sequence[Job], room: Room, offers: Mapping[str, Offer]) -> Filled:
+def fill_in_order(
+    jobs: Sequence[Job], room: Room, offers: Offers, known: Known | None = None
+) -> Filled:
     """Do fills one after the other, and buy when a bank gives out.
 
     Parameters
@@ -85,27 +96,31 @@ def fill_in_order(jobs: Sequence[Job], room: Room, offers: Mapping[str, Offer]) 
         The room.
     offers
         Name of the source to what is bought for it; sources without are not added to.
+    known
+        Recipes from an earlier call in the same room, banks aside; those worked out are added.
 
     Returns
     -------
     Filled
-        Each by the best recipe; gas is bought rather than a worse recipe taken.
+        Each by the best recipe; gas is bought rather than a worse recipe taken. Whether another
+        order needs less was not looked at.
 
     Raises
     ------
     NoSafeAnswer
         If a fill cannot be done even with what can be bought.
     """
-    done = Filled((), room)
+    done, known = Filled((), room, exact=False), {} if known is None else known
     for job in jobs:
-        done = _next(done, job, offers)
+        done = _next(done, job, offers, known)
     return done
 
 
-def best_order(jobs: Sequence[Job], room: Room, offers: Mapping[str, Offer]) -> Filled:
+def best_order(jobs: Sequence[Job], room: Room, offers: Offers) -> Filled:
     """Find the order of fills after which least has to be bought.
 
-    Of orders that need the same, that is taken which leaves the fullest cylinder.
+    Least helium comes first, then the fewest supply cylinders in all; of orders that need the same,
+    that is taken which leaves the fullest cylinders.
 
     Parameters
     ----------
@@ -124,10 +139,9 @@ def best_order(jobs: Sequence[Job], room: Room, offers: Mapping[str, Offer]) -> 
     Raises
     ------
     NoSafeAnswer
-        If a fill cannot be done even with what can be bought.
+        If in no order that was looked at all fills can be done.
     """
-    best = min((fill_in_order(some, room, offers) for some in _by_thumb(jobs)), key=_worth)
-    return _Search(offers, best).run(Filled((), room), tuple(jobs))
+    return _Search(jobs, room, offers).run()
 
 
 def _by_thumb(jobs: Sequence[Job]) -> Iterator[list[Job]]:
@@ -136,48 +150,91 @@ def _by_thumb(jobs: Sequence[Job]) -> Iterator[list[Job]]:
     def helium_bar(job: Job) -> float:
         return job.mix.he * job.gauge_bar
 
+    yield list(jobs)
     yield sorted(jobs, key=helium_bar, reverse=True)
     yield sorted(jobs, key=helium_bar)
-    yield list(jobs)
 
 
-def _worth(done: Filled) -> tuple[int, float]:
+def _bought(done: Filled) -> tuple[float, int]:
+    """Return the helium bought, as volume times pressure, and the number of cylinders."""
+    helium = sum(
+        offer.water_volume_l * offer.gauge_bar
+        for offers in done.bought.values()
+        for offer in offers
+        if offer.gas == "helium"
+    )
+    return (helium, done.count)
+
+
+def _worth(done: Filled) -> tuple[tuple[float, int], float]:
     left = [
-        max(source.bank.gauges_bar()) for source in done.room.sources if source.bank is not None
+        max(source.bank.gauges_bar(), default=0.0)
+        for source in done.room.sources
+        if source.bank is not None
     ]
-    return (done.count, -round(sum(left), 6))
+    return (_bought(done), -round(sum(left), 6))
 
 
 class _Search:
     """Goes through all orders, with a limit to the number of fills looked at."""
 
-    def __init__(self, offers: Mapping[str, Offer], best: Filled) -> None:
+    def __init__(self, jobs: Sequence[Job], room: Room, offers: Offers) -> None:
+        self._jobs = tuple(jobs)
+        self._room = room
         self._offers = offers
-        self._best = best
+        self._known: Known = {}
+        self._best: Filled | None = None
+        self._refusal: NoSafeAnswer | None = None
         self._looked_at = 0
-        self._seen: dict[object, int] = {}
+        self._seen: dict[object, tuple[float, int]] = {}
 
-    def run(self, start: Filled, jobs: tuple[Job, ...]) -> Filled:
-        self._go(start, jobs)
-        return replace(self._best, exact=self._looked_at <= _FILLS_LOOKED_AT)
+    def run(self) -> Filled:
+        for order in _by_thumb(self._jobs):
+            try:
+                self._keep(fill_in_order(order, self._room, self._offers, self._known))
+            except NoSafeAnswer as refusal:
+                self._refusal = self._refusal or refusal
+        self._go(Filled((), self._room), self._jobs)
+        if self._best is None:
+            raise self._refusal or NoSafeAnswer(Reason("there is nothing to fill"))
+        searched = self._looked_at <= _FILLS_LOOKED_AT
+        return replace(self._best, exact=searched or self._is_least(self._best))
+
+    def _is_least(self, done: Filled) -> bool:
+        """Tell whether no order whatever could do with fewer supply cylinders."""
+        prepared = list(self._known.values())
+        return all(
+            len(bought) <= least_count(prepared, self._room, name, self._offers[name])
+            for name, bought in done.bought.items()
+        )
+
+    def _keep(self, done: Filled) -> None:
+        if self._best is None or _worth(done) < _worth(self._best):
+            self._best = done
 
     def _go(self, done: Filled, left: tuple[Job, ...]) -> None:
         if not left:
-            if _worth(done) < _worth(self._best):
-                self._best = done
+            self._keep(done)
             return
-        if done.count > self._best.count or self._looked_at > _FILLS_LOOKED_AT:
+        beaten = self._best is not None and _bought(done) > _bought(self._best)
+        if beaten or self._looked_at > _FILLS_LOOKED_AT:
             return
         state = (_state(done.room), tuple(sorted(_kind(job) for job in left)))
-        if self._seen.get(state, done.count + 1) <= done.count:
+        if self._seen.get(state, (float("inf"), 0)) <= _bought(done):
             return
-        self._seen[state] = done.count
+        self._seen[state] = _bought(done)
         tried = set()
         for i, job in enumerate(left):
-            if _kind(job) not in tried:
-                tried.add(_kind(job))
-                self._looked_at += 1
-                self._go(_next(done, job, self._offers), left[:i] + left[i + 1 :])
+            if _kind(job) in tried:
+                continue
+            tried.add(_kind(job))
+            self._looked_at += 1
+            try:
+                further = _next(done, job, self._offers, self._known)
+            except NoSafeAnswer as refusal:
+                self._refusal = self._refusal or refusal
+            else:
+                self._go(further, left[:i] + left[i + 1 :])
 
 
 def _kind(job: Job) -> tuple[object, ...]:
@@ -189,18 +246,21 @@ def _kind(job: Job) -> tuple[object, ...]:
 
 
 def _state(room: Room) -> tuple[object, ...]:
+    """Return what the banks hold; alike cylinders of a bank stand in for one another."""
     return tuple(
-        tuple(sorted(round(c.amount_mol / _ROUND_MOL) for c in source.bank.cylinders))
+        tuple(sorted((c.water_volume_l, round(c.amount_mol / _ROUND_MOL)) for c in bank.cylinders))
         for source in room.sources
-        if source.bank is not None
+        if (bank := source.bank) is not None
     )
 
 
-def _next(done: Filled, job: Job, offers: Mapping[str, Offer]) -> Filled:
+def _next(done: Filled, job: Job, offers: Offers, known: Known) -> Filled:
     """Do one more fill, buying as long as a bank that can be added to gives out."""
     room, bought = done.room, dict(done.bought)
+    if job not in known:
+        known[job] = prepare(job.receiver, job.mix, job.gauge_bar, room)
     for _ in range(_MOST_BOUGHT):
-        tried = attempt(job.receiver, job.mix, job.gauge_bar, room, best_only=True)
+        tried = carry_out(known[job], room, best_only=True)
         if isinstance(tried, Blend):
             blends = (*done.blends, tried)
             return Filled(blends, room.with_banks(tried.banks), bought, done.exact)
@@ -213,10 +273,12 @@ def _next(done: Filled, job: Job, offers: Mapping[str, Offer]) -> Filled:
                     "another mix, or another source",
                 )
             )
-        if short.source not in offers:
+        if not offers.get(short.source):
             break
-        room = with_one_more(room, short.source, offers[short.source])
-        bought[short.source] = bought.get(short.source, 0) + 1
+        so_far, kinds = bought.get(short.source, ()), offers[short.source]
+        offer = kinds[min(len(so_far), len(kinds) - 1)]
+        room = with_one_more(room, short.source, offer)
+        bought[short.source] = (*so_far, offer)
     raise NoSafeAnswer(
         Reason(
             f"{job.receiver.label}: no supply brings it to {job.mix} at {job.gauge_bar:.0f} bar",
@@ -243,13 +305,25 @@ def with_one_more(room: Room, source_name: str, offer: Offer) -> Room:
         The room.
     """
     (source,) = (source for source in room.sources if source.name == source_name)
-    old = source.bank.cylinders if source.bank is not None else ()
-    kelvin, surface_bar = room.reference_temperature_k, room.surface_bar
-    pressure_bar = offer.gauge_bar + surface_bar
-    held_mol = mol_to_reach(None, source.gas, offer.water_volume_l, kelvin, pressure_bar)
-    fresh = BankCylinder(f"{offer.name} {len(old) + 1}", offer.water_volume_l, held_mol)
-    if source.bank is None:
-        bank = Bank(source.gas, (fresh,), kelvin, surface_bar)
-    else:
-        bank = replace(source.bank, cylinders=(*old, fresh))
-    return room.with_banks({source_name: bank})
+    bank = source.bank or empty_bank(room, source_name)
+    pressure_bar = offer.gauge_bar + room.surface_bar
+    held_mol = mol_to_reach(
+        None, source.gas, offer.water_volume_l, bank.temperature_k, pressure_bar
+    )
+    number = sum(c.label.startswith(f"{offer.name} new ") for c in bank.cylinders) + 1
+    fresh = BankCylinder(f"{offer.name} new {number}", offer.water_volume_l, held_mol)
+    return room.with_banks({source_name: replace(bank, cylinders=(*bank.cylinders, fresh))})
+
+
+def empty_bank(room: Room, source_name: str) -> Bank:
+    """Return a bank of a source that has no cylinders yet.
+
+    Parameters
+    ----------
+    room
+        The room.
+    source_name
+        The source.
+    """
+    (source,) = (source for source in room.sources if source.name == source_name)
+    return Bank(source.gas, (), room.reference_temperature_k, room.surface_bar)

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from slatewright.fill.mixing import Tried, target_contents, try_to_make
+from slatewright.fill.mixing import Tried, ranked_recipes, target_contents, try_to_make
 from slatewright.fill.reach import nearest_target, out_of_reach
 from slatewright.fill.receiver import Receiver, need_no_overfill, need_sound, need_target
+from slatewright.fill.recipe import Recipe
 from slatewright.fill.room import First, Room
 from slatewright.fill.state import pressure_of
 from slatewright.fill.steps import Blend, StepKind
-from slatewright.physics.amount import Gas
+from slatewright.physics.amount import Amount, Gas
 from slatewright.physics.mixture import Mixture
 
 
@@ -71,12 +72,86 @@ def attempt(
     InputError
         If the pressure is none.
     """
+    return carry_out(prepare(receiver, mix, gauge_bar, room), room, best_only=best_only)
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """A fill before anything is drawn: what does not depend on what banks hold.
+
+    Parameters
+    ----------
+    receiver
+        The cylinder.
+    mix
+        The mix asked for.
+    near
+        The mix that it will be filled with: that one, or one as good.
+    goal
+        What the cylinder is to hold.
+    ranked
+        All recipes, the best first; empty if the mix cannot be made.
+    """
+
+    receiver: Receiver
+    mix: Mixture
+    near: Mixture
+    goal: Amount
+    ranked: tuple[Recipe, ...]
+
+
+def prepare(receiver: Receiver, mix: Mixture, gauge_bar: float, room: Room) -> Prepared:
+    """Work out all recipes of a fill.
+
+    Parameters
+    ----------
+    receiver, mix, gauge_bar, room
+        As for `blend`; the pressure settled [bar].
+
+    Returns
+    -------
+    Prepared
+        The recipes, whether the banks can carry them out or not.
+
+    Raises
+    ------
+    NoSafeAnswer
+        If the cylinder would stand above its working pressure.
+    InputError
+        If the pressure is none.
+    """
     need_target(receiver, gauge_bar)
     near = nearest_target(receiver, mix, gauge_bar, room)
     goal = target_contents(receiver, near, gauge_bar, room)
     warm_bar = pressure_of(goal, receiver.water_volume_l, room.fill_temperature_k)
     need_no_overfill(receiver, (warm_bar - room.surface_bar,), gauge_bar)
-    tried = try_to_make(receiver, goal, room, best_only=best_only)
+    return Prepared(receiver, mix, near, goal, tuple(ranked_recipes(receiver, goal, room)))
+
+
+def carry_out(prepared: Prepared, room: Room, *, best_only: bool = False) -> Blend | Tried:
+    """Carry a prepared fill out, or say which source failed.
+
+    Parameters
+    ----------
+    prepared
+        The fill.
+    room
+        The room, with its banks as they are now.
+    best_only
+        True to try the best recipe alone, in all its orders.
+
+    Returns
+    -------
+    Blend or Tried
+        As for `attempt`.
+
+    Raises
+    ------
+    NoSafeAnswer
+        If the cylinder may not be filled.
+    """
+    receiver, mix, near = prepared.receiver, prepared.mix, prepared.near
+    tried = try_to_make(receiver, prepared.goal, room, prepared.ranked, best_only=best_only)
     if tried.steps is None:
         need_sound(receiver, 0.0, room.on)
         return tried
@@ -90,7 +165,7 @@ def attempt(
             "tolerance. Label it as analysed."
         )
         cautions = (*cautions, told)
-    contents = tried.steps[-1].contents if tried.steps else receiver.contents or goal
+    contents = tried.steps[-1].contents if tried.steps else receiver.contents or prepared.goal
     settled_bar = pressure_of(contents, receiver.water_volume_l, room.reference_temperature_k)
     fill_bar = pressure_of(contents, receiver.water_volume_l, room.fill_temperature_k)
     bill = None

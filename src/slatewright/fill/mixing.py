@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Final
@@ -141,7 +142,14 @@ def cost_of(recipe: Recipe, room: Room) -> Decimal:
     return room.prices.bill([(s.gas, amount) for s, amount in pairs if amount > 0.0]).total
 
 
-def try_to_make(receiver: Receiver, goal: Amount, room: Room, *, best_only: bool = False) -> Tried:
+def try_to_make(
+    receiver: Receiver,
+    goal: Amount,
+    room: Room,
+    ranked: Sequence[Recipe] | None = None,
+    *,
+    best_only: bool = False,
+) -> Tried:
     """Look for the best recipe that the sources can carry out.
 
     Where no recipe works as it stands, a bank that is too empty for its part is used up first as
@@ -155,11 +163,14 @@ def try_to_make(receiver: Receiver, goal: Amount, room: Room, *, best_only: bool
         What it is to hold.
     room
         The room.
+    ranked
+        Its recipes, the best first; None to work them out.
     best_only
         True to try the best recipe alone, in all its orders: who can buy gas does not make do.
     """
     nearest: Shortfall | None = None
-    ranked = ranked_recipes(receiver, goal, room)
+    if ranked is None:
+        ranked = ranked_recipes(receiver, goal, room)
     for recipe in ranked[:1] if best_only else ranked:
         for order in orders(recipe, room):
             result = carried_out(receiver, recipe, order, room)

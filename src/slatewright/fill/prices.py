@@ -228,28 +228,27 @@ class Prices:
         """
         return (_litres(free_l) * self._price(gas).per_free_l).quantize(CENT, ROUND_HALF_UP)
 
-    def cost_of_offer(self, offer: Offer, free_l_each: float, count: int) -> Decimal:
-        """Return the price of so many supply cylinders, with hire, to the cent.
+    def cost_of_order(self, gas: str, lines: Sequence[tuple[Offer, float, int]]) -> Decimal:
+        """Return the price of supply cylinders of one gas, with hire, to the cent.
 
-        The whole contents are paid for, what cannot be used too, and no less than the dealer's
-        least order.
+        The whole contents are paid for, what cannot be used too; of gas that is charged by the
+        free litre no less than the dealer's least order.
 
         Parameters
         ----------
-        offer
-            The cylinder.
-        free_l_each
-            Free gas in a full one [L].
-        count
-            How many.
+        gas
+            The gas.
+        lines
+            Cylinder, free gas in a full one [L], and how many of them.
         """
-        hire = offer.hire * count
-        if offer.price is not None:
-            return (offer.price * count + hire).quantize(CENT, ROUND_HALF_UP)
-        if not count:
-            return NOTHING
-        charged_l = max(free_l_each * count, self.minimum_free_l(offer.gas))
-        return (self.cost_of_free_l(offer.gas, charged_l) + hire).quantize(CENT, ROUND_HALF_UP)
+        total = sum((offer.hire * count for offer, _, count in lines), NOTHING)
+        total += sum(
+            (offer.price * count for offer, _, count in lines if offer.price is not None), NOTHING
+        )
+        by_litre_l = sum(each_l * count for offer, each_l, count in lines if offer.price is None)
+        if by_litre_l > 0.0:
+            total += self.cost_of_free_l(gas, max(by_litre_l, self.minimum_free_l(gas)))
+        return total.quantize(CENT, ROUND_HALF_UP)
 
     def minimum_free_l(self, gas: str) -> float:
         """Return the least of a gas that is delivered [L].

@@ -99,7 +99,7 @@ def test_joining_is_the_same_either_way_round():
     assert 0.0 < one.second.he < 0.7
 
 
-OFFER = {"helium": Offer("full", "helium", 50.0, 200.0)}
+OFFER = {"helium": (Offer("full", "helium", 50.0, 200.0),)}
 
 
 def jobs(*rows):
@@ -148,6 +148,7 @@ def test_the_best_order_is_the_best_of_all(todo, gauges):
     made = helium_room(gauges)
     found = best_order(todo, made, OFFER)
     assert found.exact
+    assert not fill_in_order(todo, made, OFFER).exact  # nobody has looked for another
 
     def worth(done):
         return (done.count, -round(max(done.room.sources[0].bank.gauges_bar()), 6))
@@ -172,6 +173,6 @@ def test_too_many_orders_are_a_rule_of_thumb_and_said_so():
 
 def test_what_no_supply_can_do_is_refused():
     todo = jobs(("air", 0, 12, "10/85", 230))
-    low = {"helium": Offer("low", "helium", 50.0, 150.0)}
+    low = {"helium": (Offer("low", "helium", 50.0, 150.0),)}
     with pytest.raises(NoSafeAnswer, match="no supply brings it"):
         fill_in_order(todo, helium_room((100.0,)), low)

@@ -71,11 +71,17 @@ def test_offers_are_paid_whole_and_at_least_the_minimum():
     helium = replace(PRICES.gases["helium"], minimum_free_l=20_000.0)
     prices = replace(PRICES, gases={**PRICES.gases, "helium": helium})
     offer = Offer("large", "helium", 50.0, 200.0, hire=Decimal(18))
-    assert prices.cost_of_offer(offer, 9000.0, 1) == Decimal("1258.00")  # 20 000 L and one hire
-    assert prices.cost_of_offer(offer, 9000.0, 3) == Decimal("1728.00")  # 27 000 L, three
-    assert prices.cost_of_offer(offer, 9000.0, 0) == Decimal("0.00")
     fixed = replace(offer, price=Decimal(540))
-    assert prices.cost_of_offer(fixed, 9000.0, 2) == Decimal("1116.00")
+
+    def cost(*lines):
+        return prices.cost_of_order("helium", lines)
+
+    assert cost((offer, 9000.0, 1)) == Decimal("1258.00")  # 20 000 L and one hire
+    assert cost((offer, 9000.0, 3)) == Decimal("1728.00")  # 27 000 L, three
+    assert cost() == Decimal("0.00")
+    assert cost((fixed, 9000.0, 2)) == Decimal("1116.00")
+    # by hand: 540 + 18, and 20 000 L with one hire
+    assert cost((fixed, 9000.0, 1), (offer, 9000.0, 1)) == Decimal("1816.00")
 
 
 def test_the_example_reads():
