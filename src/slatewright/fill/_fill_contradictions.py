@@ -14,6 +14,8 @@ from slatewright.fill.room import Choice
 from slatewright.physics.units import UnitSystem
 from slatewright.supply.catalogue import cylinder_named
 
+_WHOLE: Final = 100.0
+_SLACK: Final = 1e-9
 _OTHER = {UnitSystem.METRIC: UnitSystem.IMPERIAL, UnitSystem.IMPERIAL: UnitSystem.METRIC}
 
 
@@ -51,7 +53,7 @@ def _tables(file: FillTables) -> Iterator[tuple[KeyPath, Table]]:
     yield ("instruments",), file.instruments
     if file.booster is not None:
         yield ("booster",), file.booster
-    for name in ("source", "cylinder", "fill", "need"):
+    for name in ("source", "cylinder", "fill", "analysis", "need"):
         for i, table in enumerate(getattr(file, name)):
             yield (name, i), table
             if isinstance(table, SourceTable):
@@ -75,7 +77,12 @@ def _units(file: FillTables) -> Iterator[Fault]:
 
 
 def _missing_pressures(file: FillTables) -> Iterator[Fault]:
-    needed = {"fill": ["to"], "need": ["to", "left"], "booster": ["lowest_inlet", "highest_outlet"]}
+    needed = {
+        "fill": ["to"],
+        "analysis": ["gauge"],
+        "need": ["to", "left"],
+        "booster": ["lowest_inlet", "highest_outlet"],
+    }
     ending = SUFFIXES[file.units]["pressure"]
     for path, table in _tables(file):
         names = ["gauge"] if path[-2:-1] == ("bank",) else needed.get(str(path[0]), [])
@@ -150,6 +157,32 @@ def _fills(file: FillTables) -> Iterator[Fault]:
             )
 
 
+def _analyses(file: FillTables) -> Iterator[Fault]:
+    filled = {table.cylinder for table in file.fill}
+    for i, table in enumerate(file.analysis):
+        if table.cylinder not in filled:
+            yield Fault(
+                ("analysis", i, "cylinder"),
+                f"no [[fill]] says what '{table.cylinder}' is to hold",
+                "one of " + ", ".join(sorted(filled))
+                if filled
+                else "a [[fill]] with this cylinder",
+            )
+        elif table.cylinder in {other.cylinder for other in file.analysis[:i]}:
+            yield Fault(
+                ("analysis", i, "cylinder"),
+                f"'{table.cylinder}' is analysed twice",
+                "the last analysis of each cylinder",
+            )
+        if table.o2_percent + (table.he_percent or 0.0) > _WHOLE + _SLACK:
+            yield Fault(
+                ("analysis", i, "he_percent"),
+                f"{table.o2_percent:g} % oxygen and {table.he_percent:g} % helium are more than "
+                "the whole",
+                "what the analyser says of each, together at most 100",
+            )
+
+
 def _sources(file: FillTables) -> Iterator[Fault]:
     yield from _twice(("source",), [table.name for table in file.source])
     if not file.source:
@@ -176,6 +209,7 @@ _CHECKS: Final[tuple[tuple[frozenset[str], _Check], ...]] = (
     (frozenset({"units", "cylinder", "need"}), _needs),
     (frozenset({"cylinder"}), _cylinder_names),
     (frozenset({"cylinder", "fill"}), _fills),
+    (frozenset({"fill", "analysis"}), _analyses),
     (frozenset({"source"}), _sources),
     (frozenset({"fill", "need"}), _asks_for_something),
     (frozenset({"room"}), _cost_has_prices),

@@ -6,15 +6,16 @@ Numbers stay in the file's own units. A pressure has two keys, one that ends in 
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime
 from typing import Annotated, Any, Final, Literal
 
 from pydantic import BaseModel, ConfigDict, StringConstraints
 
 from slatewright.dive._toml_keys import facts, key
+from slatewright.dive.plan import Use
 from slatewright.fill._gas_words import GasWord, MixWord
 from slatewright.fill.leftovers import Known
-from slatewright.fill.room import Choice, First
+from slatewright.fill.room import Choice, FillOrder, First
 from slatewright.physics.constants import ZERO_CELSIUS_K
 from slatewright.physics.units import UnitSystem, bar_from_psi, m_from_feet
 
@@ -30,6 +31,7 @@ SUFFIXES: Final = {
 """How keys end in either system."""
 
 Words = Annotated[str, StringConstraints(min_length=1, max_length=60, pattern=_PRINTABLE)]
+FilePath = Annotated[str, StringConstraints(min_length=1, max_length=400, pattern=_PRINTABLE)]
 
 
 def _bar(text: str, example: str, *, low: float = 0.0, default: float | None = None) -> Any:  # noqa: ANN401 - as `key`
@@ -140,7 +142,12 @@ class RoomTable(Table):
     first: Annotated[
         First, key("which gas goes in first where there is a choice", '"helium"', strict=False)
     ] = First.HELIUM
-    prices: Annotated[Words | None, key("a price list, beside this file", '"prices.toml"')] = None
+    order: Annotated[
+        FillOrder, key("in which order cylinders are filled", '"least bought"', strict=False)
+    ] = FillOrder.AS_WRITTEN
+    prices: Annotated[FilePath | None, key("a price list, beside this file", '"prices.toml"')] = (
+        None
+    )
 
 
 class ToleranceTable(Table):
@@ -248,6 +255,32 @@ class FillTable(Table):
     mix: Annotated[MixWord, key("the mix", '"15/55"')]
     to_bar: Annotated[float | None, _bar("settled pressure", "220", low=1)] = None
     to_psi: Annotated[float | None, _psi("3200", low=15)] = None
+    use: Annotated[
+        Use | None,
+        key("what it is breathed for, where no plan says so: decides which ppO2 the label allows",
+            '"decompression"', strict=False),
+    ] = None  # fmt: skip
+
+
+class AnalysisTable(Table):
+    """``[[analysis]]``: what the analyser said of a filled cylinder."""
+
+    cylinder: Annotated[Words, key("the cylinder, by name", '"Mirren back"')]
+    o2_percent: Annotated[float, key("oxygen as read", "17.8", gt=0, le=100)]
+    he_percent: Annotated[
+        float | None,
+        key("helium as read, 0 where there is none; left out: not analysed", "45.2", ge=0, le=99),
+    ] = None
+    by: Annotated[Words, key("who read it", '"Mirren"')]
+    at: Annotated[datetime, key("day and hour", "2031-05-09T17:30:00")]
+    gauge_bar: Annotated[float | None, _bar("what the gauge showed then", "218")] = None
+    gauge_psi: Annotated[float | None, _psi("3160")] = None
+    temperature_c: Annotated[
+        float | None,
+        key("temperature of the gas then; left out: the reference temperature", "21", unit="c",
+            ge=-10, le=60),
+    ] = None  # fmt: skip
+    temperature_f: Annotated[float | None, key("the same", "70", unit="f", ge=14, le=140)] = None
 
 
 class NeedTable(Table):
@@ -276,6 +309,12 @@ class FillTables(Table):
             strict=False),
     ]  # fmt: skip
     date: Annotated[date, key("day of the fills, for test dates", "2031-05-04")]
+    plan: Annotated[
+        FilePath | None,
+        key(
+            "the plan file of the dive that the fills are for, beside this file", '"the-wall.toml"'
+        ),
+    ] = None
     room: Annotated[RoomTable, key("temperatures and habits", "[room]")] = RoomTable()
     tolerance: Annotated[ToleranceTable, key("how far a mix may be off", "[tolerance]")] = (
         ToleranceTable()
@@ -296,6 +335,11 @@ class FillTables(Table):
         tuple[FillTable, ...],
         key("fills, in the order wanted", "[[fill]] with cylinder, mix and pressure", strict=False),
     ] = ()
+    analysis: Annotated[
+        tuple[AnalysisTable, ...],
+        key("analyses, one a cylinder", "[[analysis]] with cylinder, o2_percent, he_percent, by",
+            strict=False),
+    ] = ()  # fmt: skip
     need: Annotated[
         tuple[NeedTable, ...],
         key("filled cylinders for an order", "[[need]] with dive, owner, size, mix", strict=False),

@@ -17,6 +17,7 @@ from slatewright.dive._toml_keys import named
 from slatewright.fill._fill_contradictions import contradictions
 from slatewright.fill._fill_tables import (
     SCHEMA,
+    AnalysisTable,
     BankTable,
     BoosterTable,
     CylinderTable,
@@ -29,6 +30,7 @@ from slatewright.fill._fill_tables import (
     ToleranceTable,
 )
 from slatewright.fill._gas_words import gas_of
+from slatewright.fill.analysis import Analysis
 from slatewright.fill.assignment import Need, Owned
 from slatewright.fill.bank_order import Job
 from slatewright.fill.banks import bank_of
@@ -46,6 +48,7 @@ from slatewright.supply.cylinders import Cylinder
 
 __all__ = [
     "SCHEMA",
+    "AnalysisTable",
     "BankTable",
     "BoosterTable",
     "CylinderTable",
@@ -169,6 +172,32 @@ class FillFile(FillTables):
             The cylinder.
         """
         return next(table.known for table in self.cylinder if table.name == name)
+
+    def owner(self, name: str) -> str:
+        """Return whose a cylinder is; empty if the file does not say.
+
+        Parameters
+        ----------
+        name
+            The cylinder.
+        """
+        return next(table.owner or "" for table in self.cylinder if table.name == name)
+
+    def analyses(self) -> tuple[Analysis, ...]:
+        """Return what was read off the analyser, in the order of the file."""
+        reference_k = _sure(self.room.kelvin("reference_temperature", self.units))
+        return tuple(
+            Analysis(
+                label=table.cylinder,
+                o2=table.o2_percent * _POINT,
+                he=None if table.he_percent is None else table.he_percent * _POINT,
+                by=table.by,
+                at=table.at,
+                gauge_bar=_sure(table.bar("gauge", self.units)),
+                temperature_k=table.kelvin("temperature", self.units) or reference_k,
+            )
+            for table in self.analysis
+        )
 
     def needs(self) -> tuple[Need, ...]:
         """Return the filled cylinders that an order is for."""

@@ -298,3 +298,63 @@ def _decanted(receiver: Receiver, into: Receiver, room: Room, *, unsure: bool) -
 
 def _name(gas: Gas | None) -> str:
     return "nothing" if gas is None else str(Mixture(gas.o2, gas.he))
+
+
+@dataclass(frozen=True)
+class Leftover:
+    """A cylinder with gas in it for which nothing is planned.
+
+    Parameters
+    ----------
+    receiver
+        The cylinder.
+    gauge_bar
+        What its gauge shows at the reference temperature [bar].
+    known
+        What is known of the mix.
+    helium
+        Between what its helium may lie if it may have been topped with air [-].
+    uses
+        What can be done with it, the best first.
+    """
+
+    receiver: Receiver
+    gauge_bar: float
+    known: Known
+    helium: tuple[float, float]
+    uses: tuple[Use, ...]
+
+
+def leftover_of(
+    receiver: Receiver, gauge_bar: float, wanted: Sequence[Wanted], room: Room, known: Known
+) -> Leftover:
+    """Return what is left in a cylinder, how certain it is, and what could be done with it.
+
+    Parameters
+    ----------
+    receiver
+        The cylinder, holding what its label says.
+    gauge_bar
+        What its gauge shows [bar].
+    wanted
+        The mixes to come, the next one first.
+    room
+        The room.
+    known
+        What is known of the mix.
+
+    Returns
+    -------
+    Leftover
+        With its uses.
+
+    Raises
+    ------
+    InputError
+        If the cylinder is empty.
+    """
+    uses = uses_of(receiver, wanted, room, known=known)
+    if receiver.contents is None:
+        raise InputError(f"{receiver.label} is empty", right="a cylinder with something in it")
+    label = receiver.contents.mixture()
+    return Leftover(receiver, gauge_bar, known, helium_range(label, label.o2, known=known), uses)

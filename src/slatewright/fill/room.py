@@ -26,6 +26,13 @@ class Choice(StrEnum):
     LEAST_COST = "least cost"
 
 
+class FillOrder(StrEnum):
+    """In which order the cylinders of a day are filled."""
+
+    AS_WRITTEN = "as written"
+    LEAST_BOUGHT = "least bought"
+
+
 class First(StrEnum):
     """Which gas goes in first, where the pressures of the sources leave a choice."""
 

@@ -1,20 +1,27 @@
-"""A fill file done: fills with steps, spread and cautions, the banks afterwards, the order."""
+"""A fill file done: fills, banks afterwards, leftovers, the order."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final
 
 from slatewright.cautions import FILLING
 from slatewright.errors import NoSafeAnswer, Reason
+from slatewright.fill.bank_order import Job, best_order
+from slatewright.fill.bank_order import Known as KnownRecipes
 from slatewright.fill.blend import blend
+from slatewright.fill.drop_out import DropOut, without_each_dive
 from slatewright.fill.fillfile import FillFile, read_fill_file
-from slatewright.fill.leftovers import Known
+from slatewright.fill.leftovers import Known, Leftover, Wanted, leftover_of
 from slatewright.fill.order import GasOrder, order_gas
 from slatewright.fill.prices import Bill, sum_of
-from slatewright.fill.room import Room
+from slatewright.fill.room import FillOrder, Room
 from slatewright.fill.steps import Blend
 from slatewright.fill.uncertainty import Spread, linear_spread
+
+_WORTH_USING_BAR: Final = 10.0  # less in a cylinder is no leftover to speak of
 
 
 @dataclass(frozen=True)
@@ -30,11 +37,33 @@ class DoneFill:
         nothing can be said.
     cautions
         What has to be looked at, those of the blend first.
+    known
+        What is known of what was in it before.
+    gauge_bar
+        The settled pressure that was asked for [bar].
     """
 
     blend: Blend
     spread: Spread | None
     cautions: tuple[str, ...]
+    known: Known
+    gauge_bar: float
+
+
+@dataclass(frozen=True, slots=True)
+class RefusedFill:
+    """One fill of a file that cannot be done.
+
+    Parameters
+    ----------
+    job
+        What was asked for.
+    refusal
+        Why not, and what could be done instead.
+    """
+
+    job: Job
+    refusal: NoSafeAnswer
 
 
 @dataclass(frozen=True)
@@ -46,25 +75,35 @@ class Session:
     file
         The file.
     fills
-        The fills that can be done, in the order of the file.
+        The fills that can be done, in the order in which they are to be done.
     refused
-        Name of the cylinder and the reasons, for those that cannot.
-    room
-        The room afterwards, with its banks as they are then.
+        Those that cannot.
+    before, room
+        The room at the start and afterwards, with its banks as they are then.
+    reordered
+        Whether the fills are done in another order than written, because less helium is bought.
+    leftovers
+        Cylinders with gas in them that the file does not fill, and what could be done with it.
     order
         What has to be ordered for the needs of the file; None if it has none.
     order_unboosted
         The same without the booster; None without needs, a booster, or an answer.
+    drop_outs
+        How the order moves if a dive drops out; empty without needs, or with those of one dive.
     cautions
         The cautions that go with every fill.
     """
 
     file: FillFile
     fills: tuple[DoneFill, ...]
-    refused: tuple[tuple[str, NoSafeAnswer], ...]
+    refused: tuple[RefusedFill, ...]
+    before: Room
     room: Room
+    reordered: bool = False
+    leftovers: tuple[Leftover, ...] = ()
     order: GasOrder | None = None
     order_unboosted: GasOrder | None = None
+    drop_outs: tuple[DropOut, ...] = ()
     cautions: tuple[str, ...] = FILLING
 
     @property
@@ -97,25 +136,63 @@ def do_fill_file(path: Path) -> Session:
         If an order is asked for and cannot be had.
     """
     file = read_fill_file(path)
-    room = file.fill_room(path.parent)
-    instruments = file.errors_of_reading()
-    fills, refused = list[DoneFill](), list[tuple[str, NoSafeAnswer]]()
-    for job in file.jobs(room):
-        known = file.known(job.receiver.label)
+    before = file.fill_room(path.parent)
+    room, jobs = before, file.jobs(before)
+    sequence = _sequence(file, jobs, room)
+    fills, refused = list[DoneFill](), list[RefusedFill]()
+    for job in sequence:
         try:
             done = blend(job.receiver, job.mix, job.gauge_bar, room)
         except NoSafeAnswer as error:
-            refused.append((job.receiver.label, error))
+            refused.append(RefusedFill(job, error))
             continue
         room = room.with_banks(done.banks)
-        cautions, spread = done.cautions, None
-        if job.receiver.contents is None or known is Known.BOTH_ANALYSED:
-            spread = linear_spread(done, instruments, room.tolerance)
-        else:
-            cautions = (*cautions, _unknown(job.receiver.label, known))
-        fills.append(DoneFill(done, spread, cautions))
-    order, unboosted = _orders(file, room)
-    return Session(file, tuple(fills), tuple(refused), room, order, unboosted)
+        fills.append(_done(file, job, done, room))
+    order, unboosted, drops = _orders(file, room)
+    return Session(
+        file=file,
+        fills=tuple(fills),
+        refused=tuple(refused),
+        before=before,
+        room=room,
+        reordered=sequence != jobs,
+        leftovers=tuple(_leftovers(file, room)),
+        order=order,
+        order_unboosted=unboosted,
+        drop_outs=drops,
+    )
+
+
+def _sequence(file: FillFile, jobs: tuple[Job, ...], room: Room) -> tuple[Job, ...]:
+    """Return the order of the fills; those that are refused in any order come where written."""
+    if file.room.order is FillOrder.AS_WRITTEN:
+        return jobs
+    able = [job for job in jobs if _can_be_done_alone(job, room)]
+    try:
+        done = best_order(able, room, {})
+    except NoSafeAnswer:
+        return jobs
+    by_label = {job.receiver.label: job for job in jobs}
+    found = [by_label[fill.receiver.label] for fill in done.blends]
+    return (*found, *(job for job in jobs if job not in able))
+
+
+def _can_be_done_alone(job: Job, room: Room) -> bool:
+    try:
+        blend(job.receiver, job.mix, job.gauge_bar, room)
+    except NoSafeAnswer:
+        return False
+    return True
+
+
+def _done(file: FillFile, job: Job, done: Blend, room: Room) -> DoneFill:
+    label = job.receiver.label
+    known, cautions, spread = file.known(label), done.cautions, None
+    if job.receiver.contents is None or known is Known.BOTH_ANALYSED:
+        spread = linear_spread(done, file.errors_of_reading(), room.tolerance)
+    else:
+        cautions = (*cautions, _unknown(label, known))
+    return DoneFill(done, spread, cautions, known, job.gauge_bar)
 
 
 def _unknown(label: str, known: Known) -> str:
@@ -126,10 +203,39 @@ def _unknown(label: str, known: Known) -> str:
     )
 
 
-def _orders(file: FillFile, room: Room) -> tuple[GasOrder | None, GasOrder | None]:
+def _leftovers(file: FillFile, room: Room) -> Iterator[Leftover]:
+    """Yield what is in cylinders that the file neither fills nor plans with."""
+    filled = {table.cylinder for table in file.fill}
+    receivers = file.receivers(room)
+    wanted = list(_wanted(file, room))
+    for table in file.cylinder:
+        gauge_bar = table.bar("gauge", file.units) or 0.0
+        planned_with = bool(file.need and table.owner)
+        if table.name in filled or planned_with or gauge_bar < _WORTH_USING_BAR:
+            continue
+        yield leftover_of(receivers[table.name], gauge_bar, wanted, room, table.known)
+
+
+def _wanted(file: FillFile, room: Room) -> Iterator[Wanted]:
+    """Yield the mixes that are wanted next: those of the needs by dive, then those of the fills."""
+    wanted = [
+        Wanted(f"dive {need.dive}", need.mix, need.gauge_bar)
+        for need in sorted(file.needs(), key=lambda need: need.dive)
+    ]
+    wanted += [Wanted(job.receiver.label, job.mix, job.gauge_bar) for job in file.jobs(room)]
+    seen = set()
+    for one in wanted:
+        if (one.mix, one.gauge_bar) not in seen:
+            seen.add((one.mix, one.gauge_bar))
+            yield one
+
+
+def _orders(
+    file: FillFile, room: Room
+) -> tuple[GasOrder | None, GasOrder | None, tuple[DropOut, ...]]:
     needs = file.needs()
     if not needs:
-        return None, None
+        return None, None, ()
     offers = room.prices.offers if room.prices is not None else ()
     if not offers and any(source.gas_name == "helium" for source in room.sources):
         raise NoSafeAnswer(
@@ -139,10 +245,14 @@ def _orders(file: FillFile, room: Room) -> tuple[GasOrder | None, GasOrder | Non
             )
         )
     owned = file.owned(room)
-    order = order_gas(needs, owned, room, offers)
+    known: KnownRecipes = {}
+    order = order_gas(needs, owned, room, offers, known=known)
+    drops: tuple[DropOut, ...] = ()
+    if len({need.dive for need in needs}) > 1:
+        drops = without_each_dive(needs, owned, room, offers, whole=order, known=known)
     if room.booster is None:
-        return order, None
+        return order, None, drops
     try:
-        return order, order_gas(needs, owned, room, offers, boosted=False)
+        return order, order_gas(needs, owned, room, offers, boosted=False, known=known), drops
     except NoSafeAnswer:
-        return order, None
+        return order, None, drops
