@@ -229,10 +229,12 @@ class _Maker:
         level = math.floor(legs[-1].to_m / plan.settings.stop_step_m + _SAME)
         for reading in (Reading.PLANNED, Reading.DEEPEST, Reading.GAPS):
             rungs = self.book.rungs(wanted, reading)
-            if rungs.leads_up[level]:
+            # over its limit at depth a gas is named; below the floor none stands on a slate
+            if rungs.leads_up[level] and rungs.under_bar[level] == 0.0:
                 break
         else:
-            raise NoSafeAnswer(_gap(rungs.gap_from_m, rungs.gap_to_m, plan))
+            within = self.book.rungs(wanted, Reading.DEEPEST)
+            raise NoSafeAnswer(_gap(within.gap_from_m, within.gap_to_m, plan))
         return solve_dive(
             planned,
             self.gases.rising,

@@ -96,8 +96,10 @@ class Search:
         """Return the minutes that need a way and have this one, with what is breathed first."""
         at = np.flatnonzero(found.verdict == Verdict.NO_WAY)
         if way.untouched:
-            # to leave a gas that was neither too little nor shared only makes the others less
-            at = at[found.tight[at][:, sorted(way.untouched)].all(axis=1)]
+            # to leave gases that were neither too little nor shared makes the others less; only
+            # the minutes of one change may be saved by it
+            tight = found.tight[at][:, sorted(way.untouched)].sum(axis=1)
+            at = at[tight >= len(way.untouched) - 1]
         moments = self._profiles[found.task.failure.levels_deeper].moments
         at = at[way.own.leads_up[moments.level[at]]]
         if not at.size:

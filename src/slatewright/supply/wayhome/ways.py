@@ -38,7 +38,7 @@ class Way:
     hurried
         True if gradient factors are raised until the gas is enough.
     untouched
-        Indices of gases that are at hand and left untouched.
+        Indices of gases that the diver who is struck has and leaves untouched.
     """
 
     own: Rungs
@@ -51,6 +51,23 @@ class Way:
     def beyond(self) -> bool:
         """True if an emergency's allowances are used."""
         return self.own.reading in _BEYOND
+
+
+@dataclass(frozen=True, slots=True)
+class Sets:
+    """Gases that are used.
+
+    Parameters
+    ----------
+    own, others
+        Indices of those of the diver who is struck, and of the others.
+    untouched
+        Indices of those that the diver who is struck has and leaves untouched.
+    """
+
+    own: frozenset[int]
+    others: frozenset[int]
+    untouched: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,21 +88,27 @@ class Hands:
     team: frozenset[int]
     bottom: frozenset[int]
 
-    def sets(self) -> Iterator[tuple[frozenset[int], frozenset[int]]]:
+    def sets(self) -> Iterator[Sets]:
         """Yield the gases of the diver who is struck and of the others, in the order tried."""
-        yield self.own, self.team
-        yield self.team, self.team
+        yield Sets(self.own, self.team)
+        yield Sets(self.team, self.team)
 
-    def sets_with_less(self) -> Iterator[tuple[frozenset[int], frozenset[int]]]:
+    def sets_with_less(self) -> Iterator[Sets]:
         """Yield the same with some gases left untouched; bottom gases never are."""
         extra = sorted(self.team - self.bottom)
         lost = self.team - self.own
         for size in range(len(extra) - 1, -1, -1):
             for kept in combinations(extra, size):
                 used = frozenset(kept) | (self.team & self.bottom)
-                yield used - lost, used | lost
-                yield used - lost, used - lost
-                yield used, used
+                left = self.team - used
+                for own, others in (
+                    (used - lost, self.team),
+                    (used - lost, used | lost),
+                    (used - lost, used - lost),
+                    (used, self.team),
+                    (used, used),
+                ):
+                    yield Sets(own, others, left & self.own)
 
 
 def ways_of(hands: Hands, book: LadderBook, *, in_turn: bool) -> Iterator[list[Way]]:
@@ -116,13 +139,13 @@ def ways_of(hands: Hands, book: LadderBook, *, in_turn: bool) -> Iterator[list[W
         for less in (False, True) if turn else (False,):
             found = []
             for reading in readings:
-                for own, others in hands.sets_with_less() if less else hands.sets():
+                for sets in hands.sets_with_less() if less else hands.sets():
                     way = Way(
-                        own=book.rungs(own, reading),
-                        others=book.rungs(others, reading),
+                        own=book.rungs(sets.own, reading),
+                        others=book.rungs(sets.others, reading),
                         in_turn=turn and in_turn,
                         hurried=hurried,
-                        untouched=hands.team - others,
+                        untouched=sets.untouched,
                     )
                     key = (way.own.number, way.others.number)
                     if key not in seen:
