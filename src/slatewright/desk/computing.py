@@ -6,8 +6,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
-from sqlalchemy.orm import Session
-
 from slatewright.dive.chain import carried_after
 from slatewright.dive.house_rules import HouseRules
 from slatewright.dive.plan_text import read_plan_text
@@ -16,6 +14,7 @@ from slatewright.dive.schedule import Schedule, schedule
 from slatewright.errors import CheckFailed, InputError, NoSafeAnswer, PlanFileError, Reason
 from slatewright.store.plan_order import plan_chain
 from slatewright.store.plan_records import SavedPlan
+from slatewright.store.session import Session
 from slatewright.supply.kit import Team
 from slatewright.supply.team import team_of
 

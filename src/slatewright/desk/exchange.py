@@ -15,12 +15,11 @@ from importlib.resources import files
 from pathlib import PurePosixPath
 from typing import Final
 
-from sqlalchemy.orm import Session
-
 from slatewright.dive.plan_text import Outline, outline_of, read_plan_text
 from slatewright.errors import InputError
 from slatewright.store.plan_records import PlanEntry, SavedPlan
 from slatewright.store.plans import create_plan
+from slatewright.store.session import Session
 
 ENDING: Final = ".toml"
 _SAFE_NAME: Final = re.compile(r"[\w-][\w .-]{0,100}\.toml")

@@ -8,7 +8,6 @@ from datetime import date
 from typing import Annotated, Final
 
 from fastapi import APIRouter, Form
-from sqlalchemy.orm import Session
 from starlette.responses import Response
 
 from slatewright.desk.frame import Page
@@ -21,6 +20,7 @@ from slatewright.physics.units import UnitSystem, bar_from_psi
 from slatewright.store.dives import Dive, add_dive, get_dive, remove_dive, save_dive
 from slatewright.store.faults import StaleRecord
 from slatewright.store.plans import get_plan
+from slatewright.store.session import Session
 from slatewright.store.vouching import (
     Analysis,
     Reading,
