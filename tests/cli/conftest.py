@@ -73,3 +73,53 @@ def plan_file(tmp_path):
         return path
 
     return write
+
+
+LITRES = {"18/45": 24.0, "EAN50": 11.1}
+
+
+@pytest.fixture
+def team_file(plan_file):
+    """Write a plan with two divers: by default one that has a way home from every minute."""
+
+    def write(*, levels=None, litres=None, bar=220, head="", name="team.toml"):
+        levels, litres = levels or [(45, 20)], {**LITRES, **(litres or {})}
+        people = """[water]
+temperature_c = 10
+[diver]
+name = "Mirren"
+rmv_swimming_l_per_min = 18
+rmv_stressed_l_per_min = 30
+[[partner]]
+name = "Tove"
+rmv_swimming_l_per_min = 20
+rmv_stressed_l_per_min = 32
+gauge = "psi"
+"""
+        path = plan_file(head=people + head, levels=levels, name=name)
+        text = path.read_text(encoding="utf-8")
+        for size, volume_l in litres.items():
+            text += f"""[[size]]
+name = "{size} vessel"
+water_volume_l = {volume_l}
+working_bar = 232
+material = "steel"
+empty_mass_kg = {1.3 * volume_l}
+external_volume_l = {1.2 * volume_l}
+[[cylinder]]
+gas = "{size}"
+size = "{size} vessel"
+pressure_bar = {bar}
+place = "{"back" if size == "18/45" else "left"}"
+diver = ["Mirren", "Tove"]
+"""
+        path.write_text(text, encoding="utf-8")
+        return path
+
+    return write
+
+
+@pytest.fixture
+def stranded_file(team_file):
+    """Write a plan whose divers have no way home if both lose their decompression gas."""
+    return team_file(levels=[(45, 30)], litres={"18/45": 20.0})

@@ -113,6 +113,43 @@ class Dive:
         return cns, otu
 
 
+R_J_PER_MOL_K = 8.314462618
+STILL = ("stop",)
+
+
+class Gas:
+    """The gas of a dive from its document: RMV times pressure times time, by the ideal law."""
+
+    def __init__(self, document):
+        self.document = document
+        self.dive = Dive(document)
+        self.rules = document["reserves"]["rules"]
+        self.kelvin = document["reserves"]["water_temperature_k"] or 293.15
+
+    def breathed_mol(self, diver):
+        """Return the moles of each gas that a diver breathes, the swim before the dive included."""
+        sums = {}
+        legs = self.document["legs"]
+        swim = {**legs[0], "kind": "surface", "to_m": 0.0, "changing_gas": False,
+                "minutes": self.rules["surface_swim_min"]}  # fmt: skip
+        for leg in (swim, *legs):
+            depth_m = (leg["from_m"] + leg["to_m"]) / 2
+            litres = self.rmv(diver, leg) * leg["minutes"]
+            pascal = self.dive.ambient_bar(depth_m) * 1e5
+            mol = pascal * litres / 1000 / (R_J_PER_MOL_K * self.kelvin)
+            sums[leg["gas"]] = sums.get(leg["gas"], 0.0) + mol
+        return sums
+
+    @staticmethod
+    def rmv(diver, leg):
+        rmv = diver["rmv_l_per_min"]
+        if leg["kind"] in STILL or leg["changing_gas"]:
+            return rmv["resting"]
+        if leg["kind"] == "bottom" and diver["works_at_depth"]:
+            return rmv["working"]
+        return rmv["swimming"]
+
+
 def limit_min(ppo2, table):
     """Interpolate the table; below its first row that row holds, as our documentation says."""
     if ppo2 <= table[0][0]:

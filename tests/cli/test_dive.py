@@ -13,6 +13,7 @@ from slatewright.decompression import readiness
 from slatewright.dive import chain
 from slatewright.dive.house_rules import HouseRules
 from slatewright.paper.slate_rows import RowKind, slate_rows
+from slatewright.supply import reading
 
 from .conftest import EXAMPLES
 
@@ -185,14 +186,14 @@ def test_a_dive_without_stops(run, plan_file):
 
 
 def test_a_failed_second_check_shows_and_writes_nothing(run, monkeypatch, tmp_path):
-    honest = chain.schedules_of
+    honest = reading.schedules_of_chain
 
-    def forged(path, rules):
-        *before, last = honest(path, rules)
+    def forged(links, rules):
+        *before, last = honest(links, rules)
         verdict = replace(last.verdict, passed=False, findings=("21 m is left too early",))
         return (*before, replace(last, verdict=verdict))
 
-    monkeypatch.setattr(chain, "schedules_of", forged)
+    monkeypatch.setattr(reading, "schedules_of_chain", forged)
     slate, chart = tmp_path / "slate.pdf", tmp_path / "chart.svg"
     for more in ((), ("--json",)):
         done = run("dive", QUARRY, "--slate", slate, "--chart", chart, *more)
@@ -205,14 +206,14 @@ def test_a_failed_second_check_shows_and_writes_nothing(run, monkeypatch, tmp_pa
 
 
 def test_a_failed_check_of_an_earlier_dive_refuses_the_last(run, monkeypatch):
-    honest = chain.schedules_of
+    honest = reading.schedules_of_chain
 
-    def forged(path, rules):
-        first, *rest = honest(path, rules)
+    def forged(links, rules):
+        first, *rest = honest(links, rules)
         verdict = replace(first.verdict, passed=False, findings=("forged",))
         return (replace(first, verdict=verdict), *rest)
 
-    monkeypatch.setattr(chain, "schedules_of", forged)
+    monkeypatch.setattr(reading, "schedules_of_chain", forged)
     done = run("dive", LEDGE)
     assert done.exit_code == 3
     assert "The shelf, 45 m: forged" in done.stderr

@@ -11,14 +11,16 @@ import jsonschema
 import pytest
 from typer.testing import CliRunner
 
+from slatewright import cautions
 from slatewright.cli.app import app
 
 from .conftest import EXAMPLES
-from .recomputed import Dive
+from .recomputed import Dive, Gas
 
-PLANS = sorted(EXAMPLES.rglob("*.toml"))
+PLANS = sorted(plan for plan in EXAMPLES.rglob("*.toml") if plan.parent.name != "fill-room")
 FIRST_DIVES = [plan for plan in PLANS if "[earlier]" not in plan.read_text(encoding="utf-8")]
 SCHEMA = json.loads(files("slatewright.data").joinpath("dive-1.schema.json").read_text("utf-8"))
+WALL = EXAMPLES / "build-up-week" / "6-the-wall.toml"
 LINE_BAR = 1e-6
 """What rounding of leg times in the document may cost against the line [bar]."""
 
@@ -118,6 +120,71 @@ def test_oxygen_by_thin_slices(plan):
     cns, otu = Dive(told).oxygen()
     assert told["oxygen"]["cns_pct"] == pytest.approx(cns, rel=0.002)
     assert told["oxygen"]["otu"] == pytest.approx(otu, rel=0.002)
+
+
+@pytest.mark.parametrize("plan", PLANS, ids=names)
+def test_what_leaves_the_cylinders_is_what_is_breathed(plan):
+    """To 1e-6: each gas of each diver, from legs, RMV, pressure and temperature alone."""
+    told = document(plan)
+    gas = Gas(told)
+    assert len({c["diver"] for c in told["supply"]}) == len(told["divers"])
+    for diver in told["divers"]:
+        own = [c for c in told["supply"] if c["diver"] == diver["name"]]
+        breathed = gas.breathed_mol(diver)
+        assert set(breathed) <= {c["gas"] for c in own}
+        inflation_l = sum(c["inflation_l"] for c in own)
+        assert inflation_l == pytest.approx(told["reserves"]["rules"]["inflation_l"], rel=1e-6)
+        for mix, mol in breathed.items():
+            held = [c for c in own if c["gas"] == mix]
+            free_l = mol * held[0]["free_l_per_mol"]
+            used_l = sum(c["used_l"] - c["inflation_l"] for c in held)
+            assert used_l == pytest.approx(free_l, rel=1e-6), (diver["name"], mix)
+
+
+@pytest.mark.parametrize("plan", PLANS, ids=names)
+def test_cylinders_hold_what_was_filled_less_what_was_used(plan):
+    for cylinder in document(plan)["supply"]:
+        left_l = cylinder["readings"][-1]["free_l"]
+        assert cylinder["contents_l"] - cylinder["used_l"] == pytest.approx(left_l, rel=1e-6)
+        assert cylinder["used_l"] == pytest.approx(
+            cylinder["used_mol"] * cylinder["free_l_per_mol"], rel=1e-12
+        )
+        assert [r["at_min"] for r in cylinder["readings"]] == sorted(
+            r["at_min"] for r in cylinder["readings"]
+        )
+
+
+def test_a_free_litre_and_the_contents_by_another_model():
+    """CoolProp's mixture model, 'computed': a mole to 1e-4 (10/70: 3e-5), a full one to 0.5 %."""
+    from CoolProp.CoolProp import PropsSI  # noqa: PLC0415 - takes seconds
+
+    told = document(WALL)
+    seen = {}
+    for cylinder in told["supply"]:
+        seen.setdefault((cylinder["gas"], cylinder["size"]), cylinder)
+    fractions = {leg["gas"]: (leg["o2"], leg["he"]) for leg in told["legs"]}
+    for (mix, _), cylinder in seen.items():
+        o2, he = fractions[mix]
+        parts = {"Oxygen": o2, "Helium": he, "Nitrogen": 1.0 - o2 - he}
+        name = "HEOS::" + "&".join(f"{n}[{x:.12g}]" for n, x in parts.items() if x > 1e-12)
+
+        def mol_per_l(bar, kelvin, name=name):
+            return PropsSI("Dmolar", "T", kelvin, "P|gas", bar * 1e5, name) / 1000.0
+
+        assert cylinder["free_l_per_mol"] == pytest.approx(1 / mol_per_l(1.01325, 293.15), rel=1e-4)
+        full_bar = cylinder["start_bar"] + told["water"]["surface_bar"]
+        held_mol = cylinder["water_volume_l"] * mol_per_l(full_bar, cylinder["fill_temperature_k"])
+        contents_mol = cylinder["contents_l"] / cylinder["free_l_per_mol"]
+        assert contents_mol == pytest.approx(held_mol, rel=0.005), mix
+
+
+def test_a_plan_without_cylinders_says_that_its_gas_was_not_judged(run, plan_file):
+    told = json.loads(run("dive", plan_file(), "--json").stdout)
+    assert told["not_judged"] == cautions.NO_CYLINDERS
+    assert told["supply"] == []
+    validator = jsonschema.Draft202012Validator(SCHEMA)
+    validator.validate(told)
+    assert not validator.is_valid({key: told[key] for key in told if key != "not_judged"})
 
 
 def test_a_repetitive_dive_says_what_it_starts_with():

@@ -71,8 +71,23 @@ def _row(row: Row, units: UnitSystem, badges: Badges, hazards: tuple[int, ...]) 
     badge.pad_right(max(_GAS - len(badge), 0))
     line.append_text(badge).append(f"{row.ppo2_bar:>{_PPO2}.2f}", "not bold")
     if hazards:
-        line.append("  " + " ".join(f"!{number + 1}" for number in hazards), CAUTION)
+        line.append(f"  {_marks(hazards)}", CAUTION)
     return line
+
+
+def _marks(hazards: tuple[int, ...]) -> str:
+    """Return the marks of hazards, three and more in a row as one, such as ``!1-!4 !6``."""
+    runs: list[list[int]] = []
+    for number in hazards:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    told = (
+        [f"!{run[0] + 1}-!{run[-1] + 1}"] if len(run) > 2 else [f"!{number + 1}" for number in run]
+        for run in runs
+    )
+    return " ".join(mark for marks in told for mark in marks)
 
 
 def _change(change: Change, units: UnitSystem, badges: Badges) -> Text:

@@ -11,10 +11,10 @@ from rich.text import Text
 from slatewright import cautions
 from slatewright.cli import dive_notes
 from slatewright.cli.console import CAUTION, HEAD, SOFT, wrapped
-from slatewright.paper.dive_rows import first_stop_m
 from slatewright.cli.dive_table import WIDTH, dive_table
 from slatewright.cli.gas_badges import Badges
 from slatewright.cli.words import depth_words, water_words
+from slatewright.paper.dive_rows import first_stop_m
 from slatewright.paper.reading import minutes_up
 
 if TYPE_CHECKING:
@@ -95,7 +95,7 @@ def _gas(judged: Judged | None, badges: Badges, width: int) -> Iterator[list[Tex
     from slatewright.cli.wayhome_view import wayhome_notes  # noqa: PLC0415 - as above
 
     yield supply_notes(judged.supply, badges, width)
-    yield wayhome_notes(judged.grid, width)
+    yield wayhome_notes(judged, width)
     yield mixup_notes(judged.mixups, badges, width)
 
 

@@ -132,7 +132,7 @@ _KEY: Final = (
 
 def _cells(minute: str, depth: str, what: str, figures: str) -> str:
     line = f"{minute:>5}{depth:>6}  {what}"
-    return f"{line:<46}{figures}".rstrip() if figures else line
+    return f"{line:<42}{figures}".rstrip() if figures else line
 
 
 def _figures(mixup: MixUp) -> str:

@@ -9,6 +9,7 @@ from rich.text import Text
 from slatewright.cli.console import CAUTION, HEAD, SOFT, entries, heading, wrapped
 from slatewright.cli.words import depth_words
 from slatewright.paper.reading import minutes_down, minutes_up
+from slatewright.supply.judged import way_home_hazards
 from slatewright.supply.wayhome import Verdict, cures_of, table_of
 from slatewright.supply.wayhome.table import MARKS
 
@@ -30,26 +31,41 @@ _LEAST_BETWEEN: Final = 6
 """Columns from one figure of the scale to the next, at least."""
 
 
-def wayhome_notes(grid: Grid, width: int) -> Lines:
+def wayhome_notes(judged: Judged, width: int) -> Lines:
     """Return the way home in short: how each failure ends at its worst minute.
 
     Parameters
     ----------
-    grid
-        The judged grid.
+    judged
+        The dive with its gas.
     width
         Columns.
+
+    Returns
+    -------
+    list
+        A failure that has no way home leads to its hazard, where the reason and the cures stand.
     """
+    grid = judged.grid
+    hazards = _hazard_numbers(judged)
     style = _style(grid)
     head = heading("Way home" if not style else "No way home")
     lines = wrapped(head.append(f"  {verdict_words(grid)}", style or "not bold"), width)
     lines.append(Text(f"  {'if this fails':<{_NAME}}{'worst':>{_WHEN}}  how it ends then", SOFT))
     for number, row in enumerate(grid.rows):
         name = Text(f"  {row.failure.name:<{_NAME}}{row.worst.minute:>{_WHEN}}  ")
-        first, *rest = wrapped(_ending(row), width, indent=len(name))
+        first, *rest = wrapped(_ending(row, hazards.get(number, 0)), width, indent=len(name))
         lines += [name.append_text(first[len(name) :]), *rest]
-        lines += _cures(grid, number, width)
     return lines
+
+
+def _hazard_numbers(judged: Judged) -> dict[int, int]:
+    """Return for each row without a way home the number of its hazard."""
+    rows = judged.grid.rows
+    failing = [number for number, row in enumerate(rows) if row.first_without_min is not None]
+    known = judged.schedule.hazards
+    found = way_home_hazards(judged.grid)
+    return {number: known.index(hazard) + 1 for number, hazard in zip(failing, found, strict=False)}
 
 
 def verdict_words(grid: Grid) -> str:
@@ -74,15 +90,14 @@ def _without(row: RowSummary) -> str:
     """Say in which minutes there is no way home."""
     if row.minutes_without == 1:
         return f"in min {row.first_without_min} alone"
-    return f"from min {row.first_without_min}, {row.minutes_without} minutes in all"
+    return f"from min {row.first_without_min}, for {row.minutes_without} min"
 
 
-def _ending(row: RowSummary) -> Text:
+def _ending(row: RowSummary, hazard: int) -> Text:
     """Say how a failure ends at its worst minute, in a line."""
     cell = row.worst
     if cell.verdict is Verdict.NO_WAY:
-        first = Text(f"NO WAY HOME {_without(row)}", CAUTION)
-        return first.append(f": {cell.why}", "default not bold")
+        return Text(f"NO WAY HOME {_without(row)}: !{hazard}", CAUTION)
     if cell.verdict is Verdict.NOT_MEANT:
         return Text("does not apply", SOFT)
     return Text(", ".join(_said(cell)))
@@ -102,14 +117,6 @@ def _said(cell: Cell) -> Iterator[str]:
         yield f"{minutes_down(scarce.share * 100)} % of {scarce.mix} left ({scarce.diver})"
     else:
         yield "gets home"
-
-
-def _cures(grid: Grid, number: int, width: int) -> Lines:
-    return [
-        line
-        for cure in cures_of(grid, number)
-        for line in entries([("cure:", cure.text)], width, indent=6)
-    ]
 
 
 def show_wayhome(console: Console, judged: Judged) -> None:

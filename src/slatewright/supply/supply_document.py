@@ -26,7 +26,8 @@ def supply_document(supply: Supply) -> list[dict[str, Any]]:
     -------
     list
         Free litres, bar and psi on the gauge, not rounded; ``contents_l`` and ``start_bar`` are
-        those of the fill, ``end_bar`` and the readings after it those in the water.
+        those of the fill, ``end_bar`` and the readings after it those in the water. What was used
+        stands there in moles too, with the litres of a mole: of those no gas model is in doubt.
     """
     return [_cylinder(own, cylinder) for own in supply.divers for cylinder in own.cylinders]
 
@@ -71,9 +72,12 @@ def _cylinder(own: DiverSupply, cylinder: CylinderSupply) -> dict[str, Any]:
         "cylinder": use.carried.label,
         "size": use.carried.cylinder.name,
         "place": str(use.carried.place),
+        "fill_temperature_k": use.carried.fill_temperature_k,
         "water_volume_l": use.carried.cylinder.water_volume_l,
         "contents_l": use.start.free_l,
         "used_l": use.used_free_l,
+        "used_mol": use.used_mol,
+        "free_l_per_mol": free_litres(mix, 1.0),
         "inflation_l": free_litres(mix, use.inflation_mol),
         "reserve_l": free_litres(mix, cylinder.reserve_mol),
         "start_bar": use.start.gauge_bar,
