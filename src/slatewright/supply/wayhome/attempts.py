@@ -149,8 +149,9 @@ class Attempts:
 
     def _charged_together(self, pieces: Sequence[_Piece]) -> list[Outcome]:
         cells = self._cells(pieces)
-        ladder = np.array([rungs.number for rungs in self._book.every])[cells.others]
-        pairs, track = np.unique(np.stack([cells.course, ladder]), axis=1, return_inverse=True)
+        pairs, track = np.unique(
+            np.stack([cells.course, cells.others]), axis=1, return_inverse=True
+        )
         tracks, track = self.courses.tracks(pairs[0], pairs[1]), track.reshape(-1)
         everything = np.arange(cells.at.size)
         drawn = self._draw(pieces, cells, everything, tracks, track)
@@ -323,14 +324,14 @@ class Attempts:
             # the stop of this ascent counts once it has been reached
             first_stop=np.where(first > 0, first, np.where(solved >= level, solved, 0)),
             slow=np.array([piece.kind.slow for piece in pieces])[piece],
+            mouth=self._of_moments(pieces, cells, which, "gas"),
         )
 
     def _spliced(
         self, ended: Tracks, number: NDArray[np.int64], others: NDArray[np.int64]
     ) -> Tracks:
         """Return tracks that go on: up to the change the others breathe what they did."""
-        ladder = np.array([rungs.number for rungs in self._book.every])[others]
-        later = self.courses.tracks(number, ladder)
+        later = self.courses.tracks(number, others)
         width = min(ended.others.shape[1], later.others.shape[1])
         before = np.arange(width) < ended.count[:, np.newaxis]
         later.others[:, :width] = np.where(before, ended.others[:, :width], later.others[:, :width])

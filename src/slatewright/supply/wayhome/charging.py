@@ -26,11 +26,16 @@ _PAUSE: Final = 5
 
 
 def gas_of_others(
-    legs: NDArray[np.float64], gas_at_level: NDArray[np.int64], step_m: float
+    legs: NDArray[np.float64],
+    gas_at_level: NDArray[np.int64],
+    first: NDArray[np.int64],
+    held: NDArray[np.int64],
+    step_m: float,
 ) -> NDArray[np.int64]:
     """Return what those alongside breathe: what they have at each level, breaks taken together.
 
-    While gas is changed it is that of the level below. Where the one who leads makes no stop at a
+    Until the first change, and while minutes are held, it is what the plan put into their mouths;
+    while gas is changed, what they breathed before. Where the one who leads makes no stop at a
     level at which they would change gas, they change at the next stop.
 
     Parameters
@@ -39,6 +44,10 @@ def gas_of_others(
         Shape (tracks, most, 6), as for `Tracks`; unused rows zero.
     gas_at_level
         Shape (tracks, levels): the gas of each level, or -1.
+    first
+        Shape (tracks,): what they have in their mouths at the start; -1 if they do not have it.
+    held
+        Shape (tracks,): 1 if the first leg is a time held before the ascent, else 0.
     step_m
         Metres in a level [m].
 
@@ -49,10 +58,13 @@ def gas_of_others(
     """
     kind = legs[:, :, KIND].astype(np.int64)
     own = legs[:, :, GAS].astype(np.int64)
-    level = (legs[:, :, FROM] / step_m + 1e-6).astype(np.int64) + (kind == _SWITCH)
-    level = np.minimum(level, gas_at_level.shape[1] - 1)
+    level = (legs[:, :, FROM] / step_m + 1e-6).astype(np.int64)
     theirs = np.take_along_axis(gas_at_level, level, axis=1)
-    return np.where((kind == _PAUSE) | (theirs < 0), own, theirs)
+    theirs = np.where((kind == _PAUSE) | (theirs < 0), own, theirs)
+    starts = np.where(first >= 0, first, own[:, 0])
+    theirs[:, 0] = np.where((held > 0) | (kind[:, 0] == _SWITCH), starts, theirs[:, 0])
+    theirs[:, 1:] = np.where(kind[:, 1:] == _SWITCH, theirs[:, :-1], theirs[:, 1:])
+    return theirs
 
 
 def out_min(

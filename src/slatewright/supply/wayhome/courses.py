@@ -24,6 +24,7 @@ from slatewright.supply.wayhome.charging import (
     gas_of_others,
     rows_of,
 )
+from slatewright.supply.wayhome.ladders import NO_GAS
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -97,6 +98,8 @@ class Onward:
         Shape (n,): level of the first stop so far, 0 if there was none.
     slow
         Shape (n,): True if the ascent is slow.
+    mouth
+        Shape (n,): the gas that the plan put into the mouth when they began.
     """
 
     ladder: NDArray[np.int64]
@@ -105,6 +108,7 @@ class Onward:
     raised: NDArray[np.float64]
     first_stop: NDArray[np.int64]
     slow: NDArray[np.bool_]
+    mouth: NDArray[np.int64]
 
 
 class Courses:
@@ -145,6 +149,7 @@ class Courses:
         self._legs = np.zeros((0, 1, 6))
         self.count = np.zeros(0, np.int64)
         self.held = np.zeros(0, np.int64)
+        self.mouth = np.zeros(0, np.int64)
         self.surfaced_min = np.zeros(0)
         self.first_stop = np.zeros(0, np.int64)
 
@@ -165,21 +170,29 @@ class Courses:
         """
         return self._known[kind][at]
 
-    def tracks(self, course: NDArray[np.int64], ladder: NDArray[np.int64]) -> Tracks:
+    def tracks(self, course: NDArray[np.int64], others: NDArray[np.int64]) -> Tracks:
         """Return courses as they are breathed.
 
         Parameters
         ----------
         course
             Shape (n,): numbers of courses.
-        ladder
-            Shape (n,): the ladders by which those alongside breathe.
+        others
+            Shape (n,): places in the book of the gases of those alongside. While minutes are held
+            they go on breathing what the plan put into their mouths, if they have it.
         """
         count = self.count[course]
         legs = self._legs[course, : max(1, int(count.max(initial=1)))]
         step_m = self._settings[False].stop_step_m
-        others = gas_of_others(legs, self._book.gas_at_level[ladder], step_m)
-        return Tracks(legs, count, others, self.held[course])
+        places, back = np.unique(others, return_inverse=True)
+        sets = [self._book.every[place] for place in places.tolist()]
+        ladder = np.array([rungs.number for rungs in sets], dtype=np.int64)[back.reshape(-1)]
+        mouth, held = self.mouth[course], self.held[course]
+        has = np.array([[i in s.gases for i in range(len(self._book.mixes))] for s in sets])
+        kept = has.reshape(places.size, -1)[back.reshape(-1), mouth]
+        first = np.where(kept, mouth, NO_GAS)
+        theirs = gas_of_others(legs, self._book.gas_at_level[ladder], first, held, step_m)
+        return Tracks(legs, count, theirs, held)
 
     def solve(self, requests: list[Request]) -> None:
         """Solve what is wanted and not known yet.
@@ -234,7 +247,8 @@ class Courses:
                 depth_m, minute, gas, tension, ladder=ladder, gradients=factors, keep_legs=True
             )
         is_held = np.full(depth_m.size, int(held))
-        number = self._keep(solved, minute if held else None, held=is_held)
+        mouth = np.concatenate([profile.moments.gas[at] for profile, at in starts])
+        number = self._keep(solved, minute if held else None, held=is_held, mouth=mouth)
         done = 0
         for request in wanted:
             self._known[request.kind][request.at] = number[done : done + request.at.size]
@@ -279,7 +293,7 @@ class Courses:
             gradients=(high + (low - high) * share, high),
             keep_legs=True,
         )
-        return self._keep(solved, onward.began_min, held=tracks.held)
+        return self._keep(solved, onward.began_min, held=tracks.held, mouth=onward.mouth)
 
     def _keep(
         self,
@@ -287,6 +301,7 @@ class Courses:
         began_min: NDArray[np.float64] | None,
         *,
         held: NDArray[np.int64],
+        mouth: NDArray[np.int64],
     ) -> NDArray[np.int64]:
         """Keep what was solved and return its numbers; planned legs count from their own start."""
         if solved.leg_rows is None or solved.leg_count is None:
@@ -311,6 +326,7 @@ class Courses:
         self._legs[self.count.size : self.count.size + good.size, :width] = legs
         self.count = np.concatenate([self.count, count])
         self.held = np.concatenate([self.held, held[good]])
+        self.mouth = np.concatenate([self.mouth, mouth[good]])
         self.surfaced_min = np.concatenate([self.surfaced_min, surfaced_min])
         self.first_stop = np.concatenate([self.first_stop, first])
         return number
