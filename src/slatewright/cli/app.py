@@ -154,6 +154,84 @@ def mixups(plan: Plan, *, json: Json = False, house: House = None) -> None:
     run_mixups(plan, as_json=json, house=house)
 
 
+FillFile = Annotated[Path, typer.Argument(metavar="FILE", help="The fill file, in TOML.")]
+Labels = Annotated[
+    Path | None,
+    typer.Option("--labels", metavar="OUT.pdf", help="Print labels of what was analysed."),
+]
+
+
+@app.command(
+    short_help="Blend and fill cylinders from a fill file.",
+    help="Blend and fill cylinders from a fill file: what to read on the gauge after each step, "
+    "how certain the mix is, what it costs, what the banks then hold; and the order of helium and "
+    "oxygen for a course.",
+)
+def fill(
+    file: FillFile,
+    *,
+    json: Json = False,
+    sheet: Annotated[
+        Path | None,
+        typer.Option("--sheet", metavar="OUT.pdf", help="Print a fill sheet into this file."),
+    ] = None,
+    labels: Labels = None,
+    house: House = None,
+) -> None:
+    """Do what a fill file asks for.
+
+    Parameters
+    ----------
+    file
+        The fill file.
+    json
+        True for one JSON document on standard output.
+    sheet, labels
+        Where to write the fill sheet and the labels.
+    house
+        A file of house rules, for the limits on the labels.
+    """
+    from slatewright.cli.fill_command import run_fill  # noqa: PLC0415 - as above
+
+    run_fill(file, as_json=json, sheet=sheet, labels=labels, house=house)
+
+
+@app.command(
+    short_help="Judge what the analyser said.",
+    help="Judge what the analyser said of the cylinders of a fill file: which may be used, how the "
+    "others are put right, and what the plan becomes with the gas that is really in them.",
+)
+def analyse(
+    file: FillFile,
+    *,
+    json: Json = False,
+    labels: Labels = None,
+    plan: Annotated[
+        Path | None,
+        typer.Option("--plan", metavar="PLAN", help="The plan; default: as the fill file says."),
+    ] = None,
+    house: House = None,
+) -> None:
+    """Judge the analyses of a fill file.
+
+    Parameters
+    ----------
+    file
+        The fill file.
+    json
+        True for one JSON document on standard output.
+    labels
+        Where to write the labels.
+    plan
+        The plan file.
+    house
+        A file of house rules.
+    """
+    from slatewright.cli.analyse_command import run_analyse  # noqa: PLC0415 - as above
+
+    run_analyse(file, as_json=json, labels=labels, plan=plan, house=house)
+
+
 @app.command(
     short_help="Explain the formulas, and work them out.",
     help="List the formulas, explain one with its source, or work one out step by step.",

@@ -180,6 +180,7 @@ def carry_out(prepared: Prepared, room: Room, *, best_only: bool = False) -> Ble
         fill_gauge_bar=fill_bar - room.surface_bar,
         fill_temperature_k=room.fill_temperature_k,
         surface_bar=room.surface_bar,
+        reference_temperature_k=room.reference_temperature_k,
         bill=bill,
         banks=tried.banks,
         cautions=cautions,

@@ -183,6 +183,16 @@ class FillFile(FillTables):
         """
         return next(table.owner or "" for table in self.cylinder if table.name == name)
 
+    def size(self, name: str) -> str:
+        """Return the size of a cylinder as the file has it.
+
+        Parameters
+        ----------
+        name
+            The cylinder.
+        """
+        return next(table.size for table in self.cylinder if table.name == name)
+
     def analyses(self) -> tuple[Analysis, ...]:
         """Return what was read off the analyser, in the order of the file."""
         reference_k = _sure(self.room.kelvin("reference_temperature", self.units))

@@ -50,6 +50,8 @@ class CylinderLabel:
         The mix that was planned.
     analysed
         The mix as analysed.
+    helium_read
+        Whether helium was analysed; nearly pure oxygen leaves no room for it.
     depth
         The depth to which it may be breathed, a whole number in the reader's unit, with the unit.
     limit
@@ -72,6 +74,7 @@ class CylinderLabel:
     owner: str
     planned: Mixture
     analysed: Mixture
+    helium_read: bool
     depth: str
     limit: str
     ppo2_bar: float
@@ -126,6 +129,7 @@ def label_of(
         owner=cylinder.owner,
         planned=cylinder.planned,
         analysed=mix,
+        helium_read=cylinder.analysis.he is not None,
         depth=depth_label(deepest_m, units),
         limit=f"ppO2 {limit_bar:g} bar{tolerated}: {source}",
         ppo2_bar=ppo2_bar,

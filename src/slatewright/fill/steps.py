@@ -10,7 +10,7 @@ from typing import Final
 
 from slatewright.fill.banks import Bank, Move, draw
 from slatewright.fill.booster import Booster
-from slatewright.fill.prices import Bill
+from slatewright.fill.prices import Bill, gas_name
 from slatewright.fill.receiver import Receiver
 from slatewright.fill.recipe import Recipe
 from slatewright.fill.room import First, Room, Source
@@ -88,6 +88,8 @@ class Blend:
         The temperature at which all steps are read [K].
     surface_bar
         Ambient pressure, above which gauges count [bar].
+    reference_temperature_k
+        The temperature of settled pressures [K].
     bill
         What it costs; None without prices.
     banks
@@ -104,6 +106,7 @@ class Blend:
     fill_gauge_bar: float
     fill_temperature_k: float
     surface_bar: float
+    reference_temperature_k: float
     bill: Bill | None = None
     banks: Mapping[str, Bank] = field(default_factory=dict)
     cautions: tuple[str, ...] = ()
@@ -114,6 +117,20 @@ class Blend:
         return self.contents.mixture()
 
     @property
+    def start_gauge_bar(self) -> float:
+        """What the gauge shows before the first step, at the temperature of the fill [bar]."""
+        return self._start_bar(self.fill_temperature_k)
+
+    @property
+    def start_settled_gauge_bar(self) -> float:
+        """The same at the reference temperature [bar]."""
+        return self._start_bar(self.reference_temperature_k)
+
+    def _start_bar(self, kelvin: float) -> float:
+        inside, volume_l = self.receiver.contents, self.receiver.water_volume_l
+        return pressure_of(inside, volume_l, kelvin) - self.surface_bar
+
+    @property
     def added(self) -> tuple[tuple[Gas, float], ...]:
         """Pairs of gas and amount [mol] that went in."""
         return tuple((s.gas, s.amount_mol) for s in self.steps if s.kind is StepKind.ADD)
@@ -122,6 +139,18 @@ class Blend:
     def helium_mol(self) -> float:
         """Helium that went in [mol]."""
         return sum(gas.he * amount for gas, amount in self.added)
+
+    def added_free_l(self, gas: str) -> float:
+        """Return how much of a pure gas went in as such [L].
+
+        Parameters
+        ----------
+        gas
+            Its name in price lists, such as ``helium``.
+        """
+        return sum(
+            s.free_l for s in self.steps if s.kind is StepKind.ADD and gas_name(s.gas) == gas
+        )
 
     @property
     def drained_free_l(self) -> float:

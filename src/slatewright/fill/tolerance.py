@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from slatewright.errors import InputError
+from slatewright.physics.mixture import Mixture
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +30,23 @@ class Tolerance:
                 where="tolerance",
                 right="above 0, up to 10 points; 1 and 2 are common",
             )
+
+    def around(self, mix: Mixture) -> tuple[tuple[float, float], tuple[float, float]]:
+        """Return between which fractions a mix is accepted.
+
+        Parameters
+        ----------
+        mix
+            What was asked for.
+
+        Returns
+        -------
+        tuple
+            Lowest oxygen and helium, then highest, none beyond what can be [-].
+        """
+        low = (max(0.0, mix.o2 - self.o2), max(0.0, mix.he - self.he))
+        high = (min(1.0, mix.o2 + self.o2), min(1.0, mix.he + self.he))
+        return low, high
 
     def holds(self, o2_off: float, he_off: float) -> bool:
         """Return whether both differences are within it.

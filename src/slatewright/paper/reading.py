@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
-from slatewright.physics.units import UnitSystem, feet_from_m, round_down, round_up
+from slatewright.physics.constants import ZERO_CELSIUS_K
+from slatewright.physics.units import (
+    UnitSystem,
+    cubic_feet_from_l,
+    feet_from_m,
+    psi_from_bar,
+    round_down,
+    round_up,
+)
 
 
 def in_depth_unit(depth_m: float, units: UnitSystem) -> float:
@@ -71,3 +79,64 @@ def minutes_down(minutes: float) -> int:
         Whole minutes [min].
     """
     return round(round_down(minutes))
+
+
+def gauge_text(gauge_bar: float, units: UnitSystem) -> str:
+    """Write a pressure that is filled to, without its unit: to the tenth of a bar, or whole psi.
+
+    Parameters
+    ----------
+    gauge_bar
+        Pressure on the gauge [bar].
+    units
+        The units of the gauge.
+
+    Returns
+    -------
+    str
+        To the nearest, as a recipe is missed by too much as by too little: ``96.4``, ``1398``.
+    """
+    if units is UnitSystem.METRIC:
+        return f"{gauge_bar + 0.0:.1f}"
+    return f"{psi_from_bar(gauge_bar) + 0.0:.0f}"
+
+
+def free_text(free_l: float, units: UnitSystem) -> str:
+    """Write an amount of free gas with its unit, to the nearest litre or tenth of a cubic foot.
+
+    Parameters
+    ----------
+    free_l
+        Free gas [L].
+    units
+        The units of the reader.
+
+    Returns
+    -------
+    str
+        ``1,987 L`` or ``70.2 cu ft``.
+    """
+    if units is UnitSystem.METRIC:
+        return f"{free_l:,.0f} L"
+    return f"{cubic_feet_from_l(free_l):,.1f} cu ft"
+
+
+def temperature_text(temperature_k: float, units: UnitSystem) -> str:
+    """Write a temperature with its unit, whole degrees.
+
+    Parameters
+    ----------
+    temperature_k
+        Temperature [K].
+    units
+        The units of the reader.
+
+    Returns
+    -------
+    str
+        ``26 °C`` or ``79 °F``.
+    """
+    celsius = temperature_k - ZERO_CELSIUS_K
+    if units is UnitSystem.METRIC:
+        return f"{celsius + 0.0:.0f} °C"
+    return f"{celsius * 1.8 + 32.0:.0f} °F"
