@@ -59,9 +59,9 @@ def prefer_interpreter() -> None:
     """Let the kernel run interpreted in this process, unless the person has decided otherwise.
 
     The interpreter solves a dive in some ten milliseconds, to the same last digit; loading the
-    compiled kernel takes half a second, compiling it ten. To be called before the kernel is
-    imported, and not by a command that solves many dives. Within another program nothing is
-    changed.
+    compiled kernel takes half a second, compiling it ten and more. To be called before the kernel
+    is imported, and not by a command that solves many ascents, such as those of the way home.
+    Within another program nothing is changed.
     """
     if _OURS:
         os.environ.setdefault(_INTERPRET, "1")

@@ -41,6 +41,7 @@ def run_explain(
     house
         A file of house rules; None for the person's own, or those as shipped.
     """
+    environment.prefer_interpreter()  # formulas are looked up, not solved
     with refusals(f"explain {name}" if name else "explain", refused="no answer"):
         if name is None:
             _list(as_json=as_json)

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from slatewright.supply.mixups import MixUps
     from slatewright.supply.reading import Planned
 
-FIRST_RUN = "First run: compiling the decompression kernel, about ten seconds, once."
+FIRST_RUN = "First run: compiling the decompression kernel, ten to twenty seconds, once."
 
 
 @dataclass(frozen=True)
