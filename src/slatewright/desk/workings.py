@@ -12,6 +12,7 @@ page that knows the dive serves the account at a path of its own, as the page `A
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Final
@@ -197,6 +198,7 @@ def _rule(rules: HouseRules, name: str) -> Rule:
 
 def _number(text: str) -> float | None:
     try:
-        return float(text)
+        value = float(text)
     except ValueError:
         return None
+    return value if math.isfinite(value) else None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from slatewright.errors import NoSafeAnswer, Reason
@@ -71,7 +72,8 @@ def range_of(symbol: Symbol) -> str:
 
 def _is_outside(symbol: Symbol, value: float) -> bool:
     too_low = symbol.low is not None and value < symbol.low
-    return too_low or (symbol.high is not None and value > symbol.high)
+    too_high = symbol.high is not None and value > symbol.high
+    return too_low or too_high or not math.isfinite(value)
 
 
 def _outside_within(worked: Working) -> list[str]:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, Final
 
 from fastapi import APIRouter, Path, Query
 from starlette.requests import Request
 
+from slatewright.cautions import NO_CYLINDERS
 from slatewright.desk.api import shapes
 from slatewright.desk.api.shapes import Key, refusals
 from slatewright.desk.visit import Visit
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 router = APIRouter(tags=["plans"])
 
 PlanId = Annotated[Key, Path(description="The plan.")]
+_NOT_ASKED: Final = "gas supply and way home were not asked for, and not judged"
 Gas = Annotated[
     bool,
     Query(description="True for the gas of the dive too; takes a second or two."),
@@ -147,8 +149,10 @@ def _document(chain: tuple[Link, ...], rules: HouseRules, *, gas: bool) -> dict[
     from slatewright.dive.document import document  # noqa: PLC0415 - same
 
     found = computed(chain, rules)
-    if not gas or found.team is None:
-        return document(found.dive)
+    if found.team is None:
+        return document(found.dive, not_judged=NO_CYLINDERS)
+    if not gas:
+        return document(found.dive, not_judged=_NOT_ASKED)
     from slatewright.supply.full_document import full_document  # noqa: PLC0415 - takes its time
     from slatewright.supply.judged import judge  # noqa: PLC0415 - same
 

@@ -8,15 +8,16 @@ from typing import Annotated, Any, Final, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from slatewright.physics.units import UnitSystem
-from slatewright.store.columns import LARGEST_TEXT_BYTES
 from slatewright.store.plan_records import PlanStatus
 
 MOST: Final = 2**31 - 1
+LONGEST_TEXT: Final = 400_000
+"""Characters; written as JSON in the longest way they stay within what a request may carry."""
 Key = Annotated[int, Field(ge=1, le=MOST, description="A number given by the store.")]
 Text = Annotated[
     str,
     Field(
-        max_length=LARGEST_TEXT_BYTES,
+        max_length=LONGEST_TEXT,
         description="The text of a plan file in TOML, as docs/plan-file.md describes it.",
     ),
 ]
