@@ -1,0 +1,1 @@
+"""The bench: a plan as a sheet that can be edited, and all that follows from it."""

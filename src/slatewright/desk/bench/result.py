@@ -1,0 +1,205 @@
+"""A text of a plan, computed: the dive, its gas, its hazards. What did not change is kept."""
+
+from __future__ import annotations
+
+import hashlib
+import threading
+from collections import OrderedDict
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Final
+
+from slatewright.cautions import NO_CYLINDERS
+from slatewright.desk.computing import Computed, Link, computed
+from slatewright.dive.breathed import Breathed, breathed_along
+from slatewright.dive.hazard import Hazard, Severity
+from slatewright.dive.house_rules import HouseRules
+from slatewright.dive.plan import Plan
+from slatewright.dive.planfile import PlanFile
+from slatewright.dive.schedule import Schedule, schedule
+from slatewright.errors import InputError, NoSafeAnswer, SlatewrightError
+from slatewright.physics.units import UnitSystem
+from slatewright.supply.kit import Team
+from slatewright.supply.matching import Matched, match
+from slatewright.supply.supply_hazards import supply_hazards
+from slatewright.supply.wayhome import Grid, way_home
+
+_KEPT: Final = 96
+_ORDER: Final = {Severity.DANGER: 0, Severity.WARNING: 1, Severity.NOTE: 2}
+
+
+@dataclass(frozen=True, eq=False)
+class Result:
+    """A plan, computed and seen in one system of units.
+
+    Parameters
+    ----------
+    key
+        What it is kept under; the same plan, rules and units have the same.
+    text
+        The text of the plan.
+    plan
+        What it says.
+    units
+        The units of the reader, which need not be those of the plan.
+    dive
+        The dive; its texts speak in the reader's units.
+    earlier
+        How many dives come before it.
+    team
+        Who makes it; None if the text names no cylinders.
+    gas
+        Every cylinder, what is kept, when to turn; None if nobody knows.
+    gas_missing
+        Why nobody knows; empty if it is known.
+    along
+        What is breathed in each leg.
+    hazards
+        Those of the dive and of its gas, the most severe first. The way home has its own.
+    """
+
+    key: str
+    text: str
+    plan: PlanFile
+    units: UnitSystem
+    dive: Schedule
+    earlier: int
+    team: Team | None
+    gas: Matched | None
+    gas_missing: str
+    along: tuple[Breathed, ...]
+    hazards: tuple[Hazard, ...]
+
+
+class Results:
+    """The last results, by their keys: what a number on a page is opened from."""
+
+    def __init__(self) -> None:
+        self._kept: OrderedDict[str, Result] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def of(
+        self, chain: tuple[Link, ...], rules: HouseRules, units: UnitSystem | None
+    ) -> Result:
+        """Compute a plan, or return what is kept of it.
+
+        Parameters
+        ----------
+        chain
+            The plan with those before it.
+        rules
+            The house rules.
+        units
+            The units of the reader; None for those of the plan.
+
+        Raises
+        ------
+        SlatewrightError
+            As `slatewright.desk.computing.computed` does.
+        """
+        key = _key(chain, rules, units)
+        known = self.kept(key)
+        if known is not None:
+            return known
+        made = _result(key, chain[-1].text, computed(chain, rules), units)
+        with self._lock:
+            self._kept[key] = made
+            while len(self._kept) > _KEPT:
+                self._kept.popitem(last=False)
+        return made
+
+    def kept(self, key: str) -> Result | None:
+        """Return what is kept under a key; None if it is not kept any more.
+
+        Parameters
+        ----------
+        key
+            The key.
+        """
+        with self._lock:
+            known = self._kept.get(key)
+            if known is not None:
+                self._kept.move_to_end(key)
+            return known
+
+
+RESULTS: Final = Results()
+
+
+def grid_of(result: Result) -> Grid | None:
+    """Return the way home from every minute of a dive; None if nobody knows its gas.
+
+    Parameters
+    ----------
+    result
+        The dive.
+
+    Raises
+    ------
+    InputError
+        If there is no way home to be judged, as on a closed circuit.
+    """
+    return None if result.team is None else _grid(result.dive, result.team)
+
+
+@lru_cache(maxsize=32)
+def _grid(dive: Schedule, team: Team) -> Grid:
+    return way_home(dive, team)
+
+
+def _key(chain: tuple[Link, ...], rules: HouseRules, units: UnitSystem | None) -> str:
+    said = [link.text for link in chain]
+    digest = hashlib.sha256(repr((said, rules, str(units or ""))).encode())
+    return digest.hexdigest()[:20]
+
+
+def _result(key: str, text: str, found: Computed, units: UnitSystem | None) -> Result:
+    seen = units or found.plan.units
+    dive = found.dive
+    if seen is not dive.plan.units:
+        dive = _seen(replace(dive.plan, units=seen))
+    team = None if found.team is None else _read_in(found.team, found.plan, seen)
+    gas, missing, hazards = None, NO_CYLINDERS, tuple[Hazard, ...]()
+    if team is not None:
+        try:
+            gas = match(dive.plan, dive.legs, team)
+            missing, hazards = "", tuple(supply_hazards(gas))
+        except InputError as error:
+            missing = f"{error.where}: {error.what}" if error.where else error.what
+        except NoSafeAnswer as refusal:
+            missing = f"with a problem at the end of a stay: {refusal.reasons[0].what}"
+    every = sorted((*dive.hazards, *hazards), key=lambda one: (_ORDER[one.severity], one.at_min))
+    return Result(
+        key=key,
+        text=text,
+        plan=found.plan,
+        units=seen,
+        dive=dive,
+        earlier=found.earlier,
+        team=team,
+        gas=gas,
+        gas_missing=missing,
+        along=breathed_along(dive),
+        hazards=tuple(every),
+    )
+
+
+@lru_cache(maxsize=64)
+def _seen(plan: Plan) -> Schedule:
+    """Compute the same dive for a reader of other units: only what is said of it differs."""
+    return schedule(plan)
+
+
+def _read_in(team: Team, plan: PlanFile, units: UnitSystem) -> Team:
+    """Return the team with gauges of the reader's units, where the plan does not say otherwise."""
+    if units is plan.units:
+        return team
+    own = [plan.diver.gauge, *(partner.gauge for partner in plan.partner)]
+    divers = tuple(
+        diver if gauge is not None else replace(diver, units=units)
+        for diver, gauge in zip(team.divers, own, strict=True)
+    )
+    return replace(team, divers=divers)
+
+
+__all__ = ["RESULTS", "Result", "Results", "SlatewrightError", "grid_of"]

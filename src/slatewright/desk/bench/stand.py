@@ -1,0 +1,437 @@
+"""The bench as it stands: the sheet, what follows from it, and what is wrong."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from typing import Any, Final
+
+from slatewright.desk.bench.earlier import (
+    Earlier,
+    chain_with,
+    chosen_in,
+    earlier_of,
+    with_earlier,
+)
+from slatewright.desk.bench.form import Fields
+from slatewright.desk.bench.result import RESULTS, Result
+from slatewright.desk.bench.seen import USUAL_WIDTH_PX, Seen, seen_of, width_of
+from slatewright.desk.bench.sheet import Sheet, sheet_of
+from slatewright.desk.bench.variants import Comparison, comparison_of
+from slatewright.desk.bench.work import (
+    LONGEST_TEXT,
+    Work,
+    cured,
+    work_of_data,
+    work_of_form,
+    work_of_text,
+)
+from slatewright.desk.problem import Fault, problem_of
+from slatewright.dive.house_rules import HouseRules
+from slatewright.dive.other_units import in_other_units
+from slatewright.dive.plan_text import read_plan_text
+from slatewright.dive.planfile import write_plan_file
+from slatewright.errors import InputError, NoSafeAnswer, SlatewrightError
+from slatewright.physics.units import UnitSystem
+from slatewright.store.plan_records import SavedPlan
+from slatewright.store.plans import get_plan
+from slatewright.store.session import Session
+from slatewright.supply.catalogue import catalogue
+
+_OTHER: Final = {
+    UnitSystem.METRIC: UnitSystem.IMPERIAL,
+    UnitSystem.IMPERIAL: UnitSystem.METRIC,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """The bench as it stands; see `slatewright.desk.pages.bench.Bench`.
+
+    Parameters
+    ----------
+    plan_id, title, version, path, trashed
+        The plan as it is kept, and its bench.
+    text, typed, saved, sheet, earlier, faults
+        The sheet.
+    seen, old, reasons, units, other_units, beside, comparison, width_px
+        What follows from it.
+    said, focus, sizes
+        What is said besides.
+    """
+
+    plan_id: int
+    title: str
+    version: int
+    path: str
+    trashed: bool
+    text: str
+    typed: str
+    saved: bool
+    sheet: Sheet | None
+    earlier: Earlier | None
+    seen: Seen | None
+    old: bool
+    faults: tuple[Fault, ...]
+    reasons: tuple[Fault, ...]
+    units: UnitSystem
+    other_units: UnitSystem
+    beside: str
+    comparison: Comparison | None
+    width_px: int
+    said: str
+    focus: str
+    sizes: tuple[str, ...]
+
+    def parts(self) -> dict[str, Any]:
+        """Return the fields by name."""
+        return {field.name: getattr(self, field.name) for field in fields(self)}
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What a form says besides the sheet."""
+
+    base: str = ""
+    chosen: str = ""
+    interval: str = ""
+    view: str = ""
+    beside: str = ""
+    width: str = ""
+    version: int = 0
+    do: str = ""
+
+    @classmethod
+    def by(cls, form: Fields) -> _Asked:
+        version = _last(form, "version")
+        return cls(
+            base=_lines(_last(form, "text")),
+            chosen=_last(form, "earlier"),
+            interval=_last(form, "surface_interval").strip(),
+            view=_last(form, "view"),
+            beside=_lines(_last(form, "beside")),
+            width=_last(form, "width"),
+            version=int(version) if version.isdecimal() and len(version) < 10 else 0,  # noqa: PLR2004 - no plan is saved as often
+            do=_last(form, "do"),
+        )
+
+    @property
+    def units(self) -> UnitSystem | None:
+        return UnitSystem(self.view) if self.view in set(UnitSystem) else None
+
+
+def stand_kept(session: Session, plan_id: int, rules: HouseRules) -> Stand:
+    """Return the bench of a plan as it is kept.
+
+    Parameters
+    ----------
+    session
+        A session.
+    plan_id
+        The plan.
+    rules
+        The house rules.
+
+    Raises
+    ------
+    NoSuchRecord
+        If there is no such plan.
+    """
+    plan = get_plan(session, plan_id)
+    work = work_of_text(plan.text)
+    asked = _Asked(
+        chosen=chosen_in(plan.earlier_plan_id, work.data), width=str(USUAL_WIDTH_PX),
+        version=plan.version,
+    )  # fmt: skip
+    return _stand(session, plan, rules, work, asked)
+
+
+def stand_of_text(session: Session, plan_id: int, rules: HouseRules, text: str) -> Stand:
+    """Return the bench with another text laid on it.
+
+    Parameters
+    ----------
+    session
+        A session.
+    plan_id
+        The plan.
+    rules
+        The house rules.
+    text
+        The text.
+    """
+    plan, work = get_plan(session, plan_id), work_of_text(text)
+    names_one = work.data is not None and "earlier" in work.data
+    chosen = chosen_in(plan.earlier_plan_id if names_one else None, work.data)
+    asked = _Asked(chosen=chosen, width=str(USUAL_WIDTH_PX), version=plan.version)
+    return _stand(session, plan, rules, work, asked, said="laid on the sheet, not saved yet")
+
+
+def stand_typed(session: Session, plan_id: int, rules: HouseRules, form: Fields) -> Stand:
+    """Return the bench for a sheet as it was typed.
+
+    Parameters
+    ----------
+    session
+        A session.
+    plan_id
+        The plan.
+    rules
+        The house rules.
+    form
+        The sheet.
+    """
+    asked = _Asked.by(form)
+    return _stand(session, get_plan(session, plan_id), rules, _typed(session, form, asked), asked)
+
+
+def turned(session: Session, plan_id: int, rules: HouseRules, form: Fields) -> Stand:
+    """Return the bench after something was done to the sheet.
+
+    Parameters
+    ----------
+    session
+        A session.
+    plan_id
+        The plan.
+    rules
+        The house rules.
+    form
+        The sheet; ``do`` says what is done: ``add:gas``, ``drop:gas:1``, ``text`` for another
+        text in ``whole``, ``mend`` for a cure in ``mend``, ``convert``, ``aside``, ``swap``,
+        ``alone``.
+    """
+    plan, asked = get_plan(session, plan_id), _Asked.by(form)
+    mend = _last(form, "mend")
+    if mend:
+        return _mended(session, plan, rules, _typed(session, form, asked), asked, mend)
+    match asked.do:
+        case "text":
+            work = work_of_text(_lines(_last(form, "whole")))
+            chosen = asked.chosen if work.data and "earlier" in work.data else ""
+            chosen = chosen or chosen_in(plan.earlier_plan_id, work.data)
+            return _stand(session, plan, rules, work, replace(asked, chosen=chosen))
+        case "swap" if asked.beside:
+            now = _typed(session, form, asked)
+            work = work_of_text(asked.beside)
+            return _stand(session, plan, rules, work, replace(asked, beside=now.text))
+        case "aside":
+            work = _typed(session, form, asked)
+            return _stand(session, plan, rules, work, replace(asked, beside=work.text))
+        case "alone":
+            work = _typed(session, form, asked)
+            return _stand(session, plan, rules, work, replace(asked, beside=""))
+        case "convert":
+            return _converted(session, plan, rules, _typed(session, form, asked), asked)
+    work = _typed(session, form, asked)
+    return _stand(session, plan, rules, work, asked, focus=_added(asked.do, work))
+
+
+def result_typed(
+    session: Session, plan_id: int, rules: HouseRules, form: Fields
+) -> tuple[Result, Work, str]:
+    """Compute the sheet as it was typed, or refuse it.
+
+    Parameters
+    ----------
+    session
+        A session.
+    plan_id
+        The plan.
+    rules
+        The house rules.
+    form
+        The sheet.
+
+    Returns
+    -------
+    tuple
+        The result, the sheet, and which dive comes before.
+
+    Raises
+    ------
+    SlatewrightError
+        If it has faults, or no safe answer.
+    """
+    plan, asked = get_plan(session, plan_id), _Asked.by(form)
+    work = _typed(session, form, asked)
+    if not work.text:
+        read_plan_text(work.typed) if work.typed else None
+        fault = work.faults[0]
+        raise InputError(fault.what, where=fault.where, right=fault.right)
+    chain = chain_with(session, plan.id, plan.title, work.text, asked.chosen)
+    return RESULTS.of(chain, rules, asked.units), work, asked.chosen
+
+
+def result_kept(session: Session, plan_id: int, rules: HouseRules) -> Result | None:
+    """Compute a plan as it is kept; None if it has faults or no safe answer.
+
+    Parameters
+    ----------
+    session
+        A session.
+    plan_id
+        The plan.
+    rules
+        The house rules.
+    """
+    plan = get_plan(session, plan_id)
+    chosen = chosen_in(plan.earlier_plan_id, work_of_text(plan.text).data)
+    try:
+        chain = chain_with(session, plan_id, plan.title, plan.text, chosen)
+        return RESULTS.of(chain, rules, None)
+    except SlatewrightError:
+        return None
+
+
+def work_typed(session: Session, form: Fields) -> tuple[Work, str]:
+    """Return the sheet as it was typed, and which dive comes before.
+
+    Parameters
+    ----------
+    session
+        A session.
+    form
+        The sheet.
+    """
+    asked = _Asked.by(form)
+    return _typed(session, form, asked), asked.chosen
+
+
+def _typed(session: Session, form: Fields, asked: _Asked) -> Work:
+    if not asked.base:  # a text that could not be read stands in its place
+        return work_of_text(_lines(_last(form, "whole")))
+    work = work_of_form(form, asked.base, asked.do)
+    data = with_earlier(session, work.data or {}, asked.chosen, asked.interval)
+    return work if data == work.data else work_of_data(data, asked.base)
+
+
+def _added(do: str, work: Work) -> str:
+    table = do.removeprefix("add:")
+    rows = (work.data or {}).get(table, []) if do.startswith("add:") else []
+    return f"{table}.{len(rows) - 1}" if rows else ""
+
+
+def _mended(
+    session: Session, plan: SavedPlan, rules: HouseRules, work: Work, asked: _Asked, mend: str
+) -> Stand:
+    if not work.text:
+        return _stand(session, plan, rules, work, asked, said="mend the faults first")
+    try:
+        cure = cured(work, mend)
+    except InputError as error:
+        stand = _stand(session, plan, rules, work, asked)
+        return replace(stand, said=error.message().replace("\n", "; "))
+    return _stand(session, plan, rules, cure, asked, said="written into the plan")
+
+
+def _converted(
+    session: Session, plan: SavedPlan, rules: HouseRules, work: Work, asked: _Asked
+) -> Stand:
+    if not work.text:
+        return _stand(session, plan, rules, work, asked, said="mend the faults first")
+    other = in_other_units(read_plan_text(work.text))
+    text = write_plan_file(other, work.text)
+    said = f"converted to {other.units} units: depths, rates and fills are rounded, look at each"
+    return _stand(session, plan, rules, work_of_text(text), replace(asked, view=""), said=said)
+
+
+def _stand(
+    session: Session,
+    plan: SavedPlan,
+    rules: HouseRules,
+    work: Work,
+    asked: _Asked,
+    *,
+    said: str = "",
+    focus: str = "",
+) -> Stand:
+    path = f"/bench/{plan.id}"
+    faults, reasons, result, old = work.faults, tuple[Fault, ...](), None, False
+    chain_title = str((work.data or {}).get("title", plan.title))
+    if work.text:
+        try:
+            chain = chain_with(session, plan.id, chain_title, work.text, asked.chosen)
+            result = RESULTS.of(chain, rules, asked.units)
+        except NoSafeAnswer as refusal:
+            reasons = problem_of(refusal).faults
+        except SlatewrightError as error:
+            faults = problem_of(error).faults
+    text = work.text or asked.base
+    if result is None and (faults or reasons):
+        result, old = _last_good(session, plan, rules, asked), True
+        text = result.text if result is not None and not work.text else text
+    units = result.units if result else _units_of(work)
+    width_px = width_of(asked.width)
+    return Stand(
+        plan_id=plan.id,
+        title=plan.title,
+        version=asked.version or plan.version,
+        path=path,
+        trashed=plan.trashed_at is not None,
+        text=text,
+        typed=work.typed if work.data is None or not text else "",
+        saved=work.text == plan.text,
+        sheet=None if work.data is None else sheet_of(work.data, faults),
+        earlier=None
+        if work.data is None
+        else earlier_of(session, plan.id, asked.chosen, work.data, faults),
+        seen=None if result is None else seen_of(result, path, width_px),
+        old=old and result is not None,
+        faults=faults,
+        reasons=reasons,
+        units=units,
+        other_units=_OTHER[units],
+        beside=asked.beside,
+        comparison=_comparison(session, plan, rules, asked, result, path),
+        width_px=width_px,
+        said=said,
+        focus=focus,
+        sizes=tuple(catalogue()),
+    )
+
+
+def _last_good(
+    session: Session, plan: SavedPlan, rules: HouseRules, asked: _Asked
+) -> Result | None:
+    """Compute the last state of the sheet that could be computed; None if there is none."""
+    for text in dict.fromkeys((asked.base, plan.text)):
+        try:
+            chain = chain_with(session, plan.id, plan.title, text, asked.chosen)
+            return RESULTS.of(chain, rules, asked.units)
+        except SlatewrightError:
+            continue
+    return None
+
+
+def _comparison(
+    session: Session,
+    plan: SavedPlan,
+    rules: HouseRules,
+    asked: _Asked,
+    now: Result | None,
+    path: str,
+) -> Comparison | None:
+    if not asked.beside or now is None:
+        return None
+    try:
+        chain = chain_with(session, plan.id, plan.title, asked.beside, asked.chosen)
+        kept = RESULTS.of(chain, rules, now.units)
+    except SlatewrightError:
+        return None
+    return comparison_of(kept, now, path)
+
+
+def _units_of(work: Work) -> UnitSystem:
+    imperial = (work.data or {}).get("units") == "imperial"
+    return UnitSystem.IMPERIAL if imperial else UnitSystem.METRIC
+
+
+def _last(form: Fields, name: str) -> str:
+    values = form.getlist(name)
+    value = values[-1] if values else ""
+    return value[:LONGEST_TEXT] if isinstance(value, str) else ""
+
+
+def _lines(text: str) -> str:
+    """Return a text with the line ends of a file: a form sends those of the network."""
+    return text.replace("\r\n", "\n")

@@ -1,0 +1,227 @@
+"""The schedule as a table, and the hazards as cards with the cures that can be clicked."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from slatewright.desk.bench.figures import ppo2_shown
+from slatewright.desk.bench.profile_drawing import mark_picture, marks_of, pattern_picture
+from slatewright.desk.bench.result import Result
+from slatewright.desk.workings import Rule, Shown, rules_that_decided
+from slatewright.dive.hazard import Hazard, Mend
+from slatewright.paper.dive_rows import Change, Row, dive_lines, hazards_by_row
+from slatewright.paper.reading import depth_text
+from slatewright.paper.theme import mixture_name
+from slatewright.physics.mixture import Mixture
+
+
+@dataclass(frozen=True, slots=True)
+class GasSeen:
+    """A gas as the page shows it.
+
+    Parameters
+    ----------
+    name
+        Its name.
+    mark
+        Its letter in its shape, as SVG.
+    pattern
+        Its line, as SVG.
+    letter
+        Its letter.
+    """
+
+    name: str
+    mark: Markup
+    pattern: Markup
+    letter: str
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line of the schedule.
+
+    Parameters
+    ----------
+    kind
+        ``row``, ``change`` or ``way``.
+    act
+        What the diver does.
+    depth, stop, leave, ppo2
+        Its numbers; None where there are none.
+    gas
+        What is breathed, or is taken up.
+    rate
+        How fast a way goes, in words.
+    hazards
+        Numbers of the hazards that are worst there, counted from 1.
+    """
+
+    kind: str
+    act: str
+    depth: Shown | None = None
+    stop: Shown | None = None
+    leave: Shown | None = None
+    ppo2: Shown | None = None
+    gas: GasSeen | None = None
+    rate: str = ""
+    hazards: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class MendSeen:
+    """A cure as a button.
+
+    Parameters
+    ----------
+    words
+        What it does.
+    written
+        What it changes, as the form carries it.
+    """
+
+    words: str
+    written: str
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """A hazard.
+
+    Parameters
+    ----------
+    number
+        Its number on the page, counted from 1.
+    hazard
+        The hazard.
+    name
+        What it is called.
+    at
+        When and where; empty for one of the whole dive.
+    mends
+        Cures that can be clicked.
+    rules
+        The house rules that decided.
+    """
+
+    number: int
+    hazard: Hazard
+    name: str
+    at: str
+    mends: tuple[MendSeen, ...]
+    rules: tuple[Rule, ...]
+
+
+def gases_of(result: Result) -> dict[Mixture, GasSeen]:
+    """Return the gases of a dive as the page shows them.
+
+    Parameters
+    ----------
+    result
+        The dive.
+    """
+    return {
+        mix: GasSeen(mixture_name(mix), mark_picture(mark), pattern_picture(mark), mark.letter)
+        for mix, mark in marks_of(result.dive).items()
+    }
+
+
+def schedule_of(result: Result, gases: dict[Mixture, GasSeen], how: str) -> tuple[Line, ...]:
+    """Return the lines of the schedule.
+
+    Parameters
+    ----------
+    result
+        The dive.
+    gases
+        Its gases.
+    how
+        The path under which its accounts are served.
+    """
+    units, water = result.units, result.dive.plan.water
+    lines = dive_lines(result.dive)
+    marked = hazards_by_row(lines, result.hazards)
+    seen = []
+    for position, line in enumerate(lines):
+        if isinstance(line, Row):
+            account = f"{how}/line/{position}"
+            seen.append(
+                Line(
+                    "row",
+                    line.act,
+                    depth=Shown(depth_text(line.depth_m, units)),
+                    stop=None
+                    if line.stop_min is None
+                    else Shown(str(line.stop_min), account=account),
+                    leave=Shown(str(line.leave_min), account=account if line.leave_min else ""),
+                    ppo2=_plain(ppo2_shown(line.gas, line.depth_m, water)),
+                    gas=gases[line.gas],
+                    hazards=tuple(number + 1 for number in marked.get(position, ())),
+                )
+            )
+        elif isinstance(line, Change):
+            depth = Shown(depth_text(line.depth_m, units), units.depth_unit)
+            seen.append(Line("change", line.verb.lower(), depth=depth, gas=gases[line.gas]))
+        else:
+            rate = f"{depth_text(line.rate_m_per_min, units)} {units.depth_unit}/min"
+            seen.append(Line("way", line.act, rate=rate))
+    return tuple(seen)
+
+
+def cards_of(result: Result) -> tuple[Card, ...]:
+    """Return the hazards of a dive.
+
+    Parameters
+    ----------
+    result
+        The dive.
+    """
+    return tuple(
+        card_of(number, hazard, result) for number, hazard in enumerate(result.hazards, start=1)
+    )
+
+
+def card_of(number: int, hazard: Hazard, result: Result) -> Card:
+    """Return a hazard as a card.
+
+    Parameters
+    ----------
+    number
+        Its number.
+    hazard
+        The hazard.
+    result
+        The dive.
+    """
+    units = result.units
+    at = ""
+    if hazard.at_min > 0.0:
+        at = f"{hazard.at_min:.0f} min, {depth_text(hazard.at_m, units)} {units.depth_unit}"
+    return Card(
+        number=number,
+        hazard=hazard,
+        name=hazard.code.replace("-", " "),
+        at=at,
+        mends=tuple(mend_seen(mend) for mend in hazard.mends),
+        rules=rules_that_decided(result.dive.plan.rules, hazard.house_rules),
+    )
+
+
+def mend_seen(mend: Mend) -> MendSeen:
+    """Return a cure as a button.
+
+    Parameters
+    ----------
+    mend
+        The cure.
+    """
+    changes = [[list(change.path), change.value] for change in mend.changes]
+    return MendSeen(mend.words, json.dumps([mend.words, changes], separators=(",", ":")))
+
+
+def _plain(shown: Shown) -> Shown:
+    """Return a number without its unit, for a column that has it at its head."""
+    return Shown(shown.text, "", shown.formula, shown.values, shown.house_rules, shown.account)

@@ -1,0 +1,210 @@
+"""What is done with a plan on the bench: saved, kept as a new one, as a file, printed as a slate."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Annotated, Final
+
+from fastapi import APIRouter, File, UploadFile
+from starlette.responses import Response
+
+from slatewright.cautions import NO_CYLINDERS
+from slatewright.desk.bench.result import Result
+from slatewright.desk.bench.saving import Conflict, conflict_of, keep_as_new, save_sheet
+from slatewright.desk.bench.stand import (
+    result_typed,
+    stand_of_text,
+    stand_typed,
+    work_typed,
+)
+from slatewright.desk.exchange import file_name
+from slatewright.desk.frame import Page
+from slatewright.desk.pages.bench import PAGE, PART, Typed, bench_of, status_of
+from slatewright.desk.visit import OnVisit
+from slatewright.errors import InputError
+from slatewright.paper.slate_extras import SlateExtras
+from slatewright.store.faults import StaleRecord
+from slatewright.store.plans import get_plan
+
+router = APIRouter()
+CONFLICT: Final = Page("conflict", "Two texts of one plan", "conflict.html", Conflict)
+PAGES: Final = (CONFLICT,)
+_CONFLICT_PART: Final = "_conflict.html"
+
+
+@router.post("/bench/{plan_id}/save")
+def save(visit: OnVisit, plan_id: int, form: Typed) -> Response:
+    """Keep the sheet; if another window has saved meanwhile, both texts are shown.
+
+    Parameters
+    ----------
+    visit
+        The request.
+    plan_id
+        The plan.
+    form
+        The sheet.
+    """
+    said = str(form.get("version", ""))
+    version = int(said) if said.isdecimal() and len(said) < 10 else 0  # noqa: PLR2004 - no plan is saved as often
+    with visit.store.read() as session:
+        work, chosen = work_typed(session, form)
+        if not work.text and work.data is not None:
+            stand = stand_typed(session, plan_id, visit.house_rules(), form)
+            told = replace(stand, said="not saved: mend the faults first")
+            return visit.show(PAGE, bench_of(told), fragment=PART, status=422)
+    text = work.text or work.typed
+    try:
+        with visit.store.write() as session:
+            saved = save_sheet(session, plan_id, version, text, chosen, now=visit.now)
+    except StaleRecord as stale:
+        with visit.store.read() as session:
+            title = get_plan(session, plan_id).title
+        conflict = conflict_of(plan_id, title, stale, text, chosen)
+        return visit.show(CONFLICT, conflict, fragment=_CONFLICT_PART, status=409)
+    if not visit.is_fragment:
+        return visit.go(f"/bench/{plan_id}")
+    with visit.store.read() as session:
+        stand = stand_typed(session, plan_id, visit.house_rules(), form)
+    told = replace(stand, version=saved.version, saved=True, said=f"saved as version {saved.version}")
+    return visit.show(PAGE, bench_of(told), fragment=PART, status=status_of(stand))
+
+
+@router.post("/bench/{plan_id}/settle")
+def settle(visit: OnVisit, plan_id: int, form: Typed) -> Response:
+    """Let one of two texts stand: mine over theirs, theirs, or mine as a new plan.
+
+    Parameters
+    ----------
+    visit
+        The request.
+    plan_id
+        The plan.
+    form
+        Which, the texts, and the version over which mine is to stand.
+    """
+    which, mine = str(form.get("which", "")), str(form.get("mine", "")).replace("\r\n", "\n")
+    chosen, said = str(form.get("earlier", "")), str(form.get("version", ""))
+    if which == "theirs":
+        return visit.go(f"/bench/{plan_id}")
+    if which == "new":
+        with visit.store.write() as session:
+            kept = keep_as_new(session, mine, chosen, now=visit.now)
+        return visit.go(f"/bench/{kept.id}")
+    version = int(said) if said.isdecimal() and len(said) < 10 else 0  # noqa: PLR2004 - as above
+    try:
+        with visit.store.write() as session:
+            save_sheet(session, plan_id, version, mine, chosen, now=visit.now)
+    except StaleRecord as stale:  # a third window was quicker
+        with visit.store.read() as session:
+            title = get_plan(session, plan_id).title
+        conflict = conflict_of(plan_id, title, stale, mine, chosen)
+        return visit.show(CONFLICT, conflict, fragment=_CONFLICT_PART, status=409)
+    return visit.go(f"/bench/{plan_id}")
+
+
+@router.post("/bench/{plan_id}/duplicate")
+def duplicate(visit: OnVisit, plan_id: int, form: Typed) -> Response:
+    """Keep the sheet as a new plan.
+
+    Parameters
+    ----------
+    visit
+        The request.
+    plan_id
+        The plan that it began from.
+    form
+        The sheet.
+    """
+    with visit.store.read() as session:
+        work, chosen = work_typed(session, form)
+        get_plan(session, plan_id)
+    with visit.store.write() as session:
+        kept = keep_as_new(session, work.text or _base(form), chosen, now=visit.now)
+    return visit.go(f"/bench/{kept.id}")
+
+
+@router.post("/bench/{plan_id}/file")
+def as_file(visit: OnVisit, plan_id: int, form: Typed) -> Response:
+    """Hand out the text of the sheet as a file.
+
+    Parameters
+    ----------
+    visit
+        The request.
+    plan_id
+        The plan.
+    form
+        The sheet.
+    """
+    with visit.store.read() as session:
+        work, _ = work_typed(session, form)
+        plan = get_plan(session, plan_id)
+    title = str((work.data or {}).get("title", plan.title))
+    name = file_name(replace(plan, title=title))
+    return _download((work.text or _base(form)).encode(), name, "application/toml")
+
+
+@router.post("/bench/{plan_id}/bring-in")
+def bring_in(visit: OnVisit, plan_id: int, file: Annotated[UploadFile, File()]) -> Response:
+    """Lay the text of a file on the sheet; nothing is saved by it.
+
+    Parameters
+    ----------
+    visit
+        The request.
+    plan_id
+        The plan.
+    file
+        The file.
+    """
+    try:
+        text = file.file.read().decode("utf-8-sig")
+    except UnicodeDecodeError:
+        name = (file.filename or "the file").replace("\\", "/").rpartition("/")[2]
+        raise InputError("is not UTF-8", where=name, right="a plan file saved as UTF-8") from None
+    with visit.store.read() as session:
+        stand = stand_of_text(session, plan_id, visit.house_rules(), text.replace("\r\n", "\n"))
+    return visit.show(PAGE, bench_of(stand), fragment=PART, status=status_of(stand))
+
+
+@router.post("/bench/{plan_id}/slate")
+def slate(visit: OnVisit, plan_id: int, form: Typed) -> Response:
+    """Print the slate of the sheet as it stands.
+
+    Parameters
+    ----------
+    visit
+        The request.
+    plan_id
+        The plan.
+    form
+        The sheet; ``override`` is the name of who answers for a dive without a way home.
+    """
+    from slatewright.paper.slate import slate_pdf  # noqa: PLC0415 - typesetting takes its time to import
+
+    with visit.store.read() as session:
+        result, _, _ = result_typed(session, plan_id, visit.house_rules(), form)
+        plan = get_plan(session, plan_id)
+    override = str(form.get("override", "")).strip()[:60] or None
+    pdf = slate_pdf(result.dive, _extras(result, override))
+    name = file_name(replace(plan, title=result.dive.plan.title)).removesuffix(".toml")
+    return _download(pdf, f"{name}.pdf", "application/pdf")
+
+
+def _extras(result: Result, override: str | None) -> SlateExtras:
+    if result.team is None:
+        return SlateExtras(not_judged=NO_CYLINDERS)
+    from slatewright.paper.slate_judged import extras_of  # noqa: PLC0415 - as above
+    from slatewright.supply.judged import judge  # noqa: PLC0415 - as above
+
+    return extras_of(judge(result.dive, result.team), override)
+
+
+def _base(form: Typed) -> str:
+    return str(form.get("text", "")).replace("\r\n", "\n")
+
+
+def _download(content: bytes, name: str, kind: str) -> Response:
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return Response(content, media_type=kind, headers=headers)
