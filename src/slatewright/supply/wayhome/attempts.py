@@ -125,11 +125,7 @@ class Attempts:
         self.courses.solve(
             [Request(p.kind, p.part.at[p.inside], p.part.gas[p.inside]) for p in pieces]
         )
-        outcomes = []
-        for divers in sorted({len(piece.part.found.task.order) for piece in pieces}):
-            group = [piece for piece in pieces if len(piece.part.found.task.order) == divers]
-            outcomes += self._charged_together(group)
-        return outcomes
+        return self._charged_together(pieces) if pieces else []
 
     def _kind(self, part: Try, raised: float) -> CourseKind:
         failure = part.found.task.failure

@@ -41,6 +41,8 @@ NOT_SOLVED: Final = -1
 NO_SCHEDULE: Final = -2
 _BOTTOM: Final = 1.0
 _STOP: Final = 3.0
+_FEW: Final = 150
+"""So many ascents take no longer on one core than a second thread to start."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +146,7 @@ class Courses:
         self._settings = {False: settings, True: slow_settings}
         self._water = water
         self._deepest_m = deepest_m
-        self._batches: dict[bool, Batch] = {}
+        self._batches: dict[tuple[bool, bool], Batch] = {}
         self._known: dict[CourseKind, NDArray[np.int64]] = {}
         self._legs = np.zeros((0, 1, 6))
         self.count = np.zeros(0, np.int64)
@@ -218,7 +220,8 @@ class Courses:
         return Request(request.kind, request.at[new], request.gas[new])
 
     def _solve(self, wanted: list[Request], *, slow: bool, held: bool) -> None:
-        batch = self._batch(slow=slow)
+        many = sum(request.at.size for request in wanted) > _FEW
+        batch = self._batch(slow=slow, many=many)
         settings = self._settings[slow]
         starts, gradients = [], []
         for request in wanted:
@@ -286,7 +289,7 @@ class Courses:
         high = settings.gradient_high + onward.raised * (1.0 - settings.gradient_high)
         first = np.maximum(onward.first_stop, 1)
         share = np.where(onward.first_stop > 0, np.minimum(1.0, level / first), 1.0)
-        solved = self._batch(slow=slow).solve_dives(
+        solved = self._batch(slow=slow, many=level.size > _FEW).solve_dives(
             rows,
             onward.tension_bar,
             ladder=onward.ladder,
@@ -341,8 +344,9 @@ class Courses:
             every[: self.count.size, :wide] = self._legs[: self.count.size]
             self._legs = every
 
-    def _batch(self, *, slow: bool) -> Batch:
-        known = self._batches.get(slow)
+    def _batch(self, *, slow: bool, many: bool) -> Batch:
+        key = (slow, many)
+        known = self._batches.get(key)
         if known is None or len(known.ladders) < len(self._book.ladders):
             known = Batch(
                 self._gases.rising,
@@ -350,8 +354,9 @@ class Courses:
                 self._settings[slow],
                 self._water,
                 self._deepest_m,
+                threads=None if many else 1,
             )
-            self._batches[slow] = known
+            self._batches[key] = known
         return known
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from slatewright.decompression.draw import WAYS_TO_BREATHE
 from slatewright.dive.plan import Plan, Use
 from slatewright.physics.mixture import Mixture
 from slatewright.supply.breathing import KINDS, rmv_of
@@ -36,7 +37,8 @@ class Task:
     failure
         What fails.
     order
-        The divers who are there, as numbered in the team: the one who is struck first.
+        The divers, as numbered in the team: the one who is struck first. Those who are not there
+        have nothing and breathe nothing.
     hands
         The gases at hand.
     available_mol
@@ -47,7 +49,7 @@ class Task:
         Shape (divers, 8): breathing of each in each of
         `slatewright.decompression.draw.WAYS_TO_BREATHE` [L/min].
     stressed_l_per_min
-        Shape (divers,): stressed breathing [L/min].
+        Shape (divers,): stressed breathing, which sharing brings; 0 where nobody shares [L/min].
     meant
         Shape (minutes,): True where the failure applies.
     """
@@ -155,26 +157,29 @@ def tasks_of(
             meant = meant & np.isin(planned.minutes, sorted(trial.minutes))
         profile = profiles[failure.levels_deeper]
         for struck in _struck(failure, team):
-            others = [i for i in range(len(team.divers)) if i != struck and not failure.alone]
-            order = (struck, *others)
+            order = (struck, *(i for i in range(len(team.divers)) if i != struck))
+            there = 1 if failure.alone else len(order)
             available = np.zeros((planned.minutes.size, len(order), len(book.mixes)))
-            for place, who in enumerate(order):
-                held = _held_mol(profile.left[who], failure, book, trial, is_struck=place == 0)
+            full = np.zeros(available.shape[1:])
+            rmv = np.zeros((len(order), WAYS_TO_BREATHE))
+            stressed = np.zeros(len(order))
+            for place, who in enumerate(order[:there]):
+                left, diver = profile.left[who], team.divers[who]
+                held = _held_mol(left, failure, book, trial, is_struck=place == 0)
                 available[: held.shape[0], place] = held
+                full[place] = _full_mol(left, book, trial)
+                rmv[place] = _rmv_l_per_min(diver, failure)
+                stressed[place] = diver.rmv.stressed_l_per_min if there > 1 else 0.0
             tasks.append(
                 Task(
                     row=row,
                     failure=failure,
                     order=order,
-                    hands=_hands(failure, book, bottom, team, order, trial),
+                    hands=_hands(failure, book, bottom, team, order[:there], trial),
                     available_mol=available,
-                    full_mol=np.array([_full_mol(profile.left[who], book, trial) for who in order]),
-                    rmv_l_per_min=np.array(
-                        [_rmv_l_per_min(team.divers[who], failure) for who in order]
-                    ),
-                    stressed_l_per_min=np.array(
-                        [team.divers[who].rmv.stressed_l_per_min for who in order]
-                    ),
+                    full_mol=full,
+                    rmv_l_per_min=rmv,
+                    stressed_l_per_min=stressed,
                     meant=meant,
                 )
             )
