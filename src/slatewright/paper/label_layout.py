@@ -18,6 +18,7 @@ _SET_WIDER: Final = 1.03
 """What a renderer may set a line wider by than the sum of its letters [-]."""
 _LINE_EM: Final = 1.2
 _SAMPLE_PX: Final = 3.0
+_BAND_PX: Final = 24.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +164,55 @@ def places_around(
     return boxes
 
 
+class Boxes:
+    """Boxes on a sheet, kept by upright bands so that those near a place are found at once."""
+
+    def __init__(self) -> None:
+        self._bands: dict[int, list[tuple[float, float, float, float]]] = {}
+
+    def append(self, box: Box) -> None:
+        """Add a box.
+
+        Parameters
+        ----------
+        box
+            The box.
+        """
+        sides = (box.left_px, box.top_px, box.right_px, box.bottom_px)
+        for band in _bands(box.left_px, box.right_px):
+            self._bands.setdefault(band, []).append(sides)
+
+    def extend(self, boxes: Iterable[Box]) -> None:
+        """Add boxes.
+
+        Parameters
+        ----------
+        boxes
+            The boxes.
+        """
+        for box in boxes:
+            self.append(box)
+
+    def meet(self, box: Box) -> bool:
+        """Tell whether one of them shares any of its inside with a box.
+
+        Parameters
+        ----------
+        box
+            The box.
+        """
+        left, top, right, bottom = box.left_px, box.top_px, box.right_px, box.bottom_px
+        return any(
+            left < x1 and x0 < right and top < y1 and y0 < bottom
+            for band in _bands(left, right)
+            for x0, y0, x1, y1 in self._bands.get(band, ())
+        )
+
+
+def _bands(left_px: float, right_px: float) -> range:
+    return range(math.floor(left_px / _BAND_PX), math.floor(right_px / _BAND_PX) + 1)
+
+
 @dataclass(slots=True)
 class Sheet:
     """What is already drawn.
@@ -180,9 +230,9 @@ class Sheet:
     """
 
     bounds: Box
-    taken: list[Box] = field(default_factory=list)
-    avoided: list[Box] = field(default_factory=list)
-    breaking: list[Box] = field(default_factory=list)
+    taken: Boxes = field(default_factory=Boxes)
+    avoided: Boxes = field(default_factory=Boxes)
+    breaking: Boxes = field(default_factory=Boxes)
 
     def draw_line(
         self, points_px: Sequence[tuple[float, float]], pen_px: float, *, faint: bool = False
@@ -221,7 +271,7 @@ class Sheet:
         bool
             True if one does.
         """
-        return any(box.meets(other) for other in self.breaking)
+        return self.breaking.meet(box)
 
     def is_free(self, box: Box) -> bool:
         """Tell whether a box lies within bounds and touches nothing.
@@ -236,7 +286,7 @@ class Sheet:
         bool
             True if it does.
         """
-        return self.bounds.holds(box) and not any(box.meets(other) for other in self.taken)
+        return self.bounds.holds(box) and not self.taken.meet(box)
 
     def place(self, places: Iterable[Box]) -> Box | None:
         """Take the first place that is free.
@@ -252,7 +302,7 @@ class Sheet:
             The place taken; None if none is free, and then the label is left out.
         """
         free = [box for box in places if self.is_free(box)]
-        clear = [box for box in free if not any(box.meets(other) for other in self.avoided)]
+        clear = [box for box in free if not self.avoided.meet(box)]
         for box in clear or free:
             self.taken.append(box)
             return box

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import TYPE_CHECKING, Final
@@ -311,12 +312,12 @@ class _Drawing:
         """Name the land above the ceiling where it is deep enough to hold the words."""
         width_px, height_px = text_size_px(_ABOVE, SMALL_FONT_PX)
         best: tuple[float, Box] | None = None
+        places_px = [self.frame.x_px(at_min) for at_min, _ in self.sheet.ceiling]
+        depths_px = [self.frame.y_px(depth) for _, depth in self.sheet.ceiling]
+        half_px = width_px / 2 + 6.0
         for middle_px in range(0, int(self.frame.width_px), 4):
-            spans = [
-                self.frame.y_px(depth)
-                for at_min, depth in self.sheet.ceiling
-                if abs(self.frame.x_px(at_min) - middle_px) <= width_px / 2 + 6.0
-            ]
+            first = bisect_left(places_px, middle_px - half_px)
+            spans = depths_px[first : bisect_right(places_px, middle_px + half_px)]
             if not spans or min(spans) < height_px + 10.0:
                 continue
             box = Box.around(middle_px, min(spans) / 2, width_px, height_px)
