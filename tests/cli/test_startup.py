@@ -50,7 +50,8 @@ def test_a_dive_without_cylinders_imports_no_chart_no_printer_no_real_gas(plan_f
     assert not imported_after(code) & unwanted
 
 
-@pytest.mark.parametrize("words", [[], ["dive"], ["wayhome"], ["mixups"], ["explain"], ["house"]])
+@pytest.mark.parametrize("words", [[], ["dive"], ["wayhome"], ["mixups"], ["fill"], ["analyse"],
+                                   ["explain"], ["house"]])  # fmt: skip
 def test_every_command_has_help(run, words):
     done = run(*words, "--help")
     assert done.exit_code == 0

@@ -114,6 +114,8 @@ def planned_dive(path: Path | None, rules_path: Path | None) -> tuple[Planned | 
         If a file has faults.
     NoSafeAnswer
         If there is no safe way to dive the plan.
+    CheckFailed
+        If the second check contradicts a dive of the chain.
     """
     if path is None or not environment.names_cylinders(path):
         environment.prefer_interpreter()
@@ -123,12 +125,16 @@ def planned_dive(path: Path | None, rules_path: Path | None) -> tuple[Planned | 
     if path is None:
         return None, rules
     from slatewright.decompression.readiness import must_compile  # noqa: PLC0415 - as above
+    from slatewright.fill.replan import need_checked  # noqa: PLC0415 - as above
     from slatewright.supply.reading import planned  # noqa: PLC0415 - as above
 
     files.check_plan(path)
     if must_compile():
         say(FIRST_RUN)
-    return planned(path, rules), rules
+    found = planned(path, rules)
+    for dive in found.dives:
+        need_checked(dive)
+    return found, rules
 
 
 def written_labels(checked: Checked, found: Planned | None, rules: HouseRules, labels: Path) -> str:

@@ -122,7 +122,7 @@ def label_of(
     use, limit_bar, source = _limit(cylinder, rules, plan)
     deepest_m, within = _deepest_m(mix, limit_bar, use, column, units, rules)
     ppo2_bar = oxygen_pressure(mix, deepest_m, column)
-    tolerated = f", {ppo2_bar:.2f} within tolerance" if within else ""
+    tolerated = f", {ppo2_bar:.3f} within tolerance" if within else ""
     floor_m = hypoxic_floor(mix, rules.floor_bar, column)
     return CylinderLabel(
         cylinder=cylinder.label,

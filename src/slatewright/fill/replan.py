@@ -163,16 +163,28 @@ def recomputed(
         As for `with_analysed`.
     """
     before = before or schedule(plan)
-    _need_checked(before)
+    need_checked(before)
     try:
         after = schedule(with_analysed(plan, analysed))
     except NoSafeAnswer as error:
         return Recomputed(before, None, error.reasons, ())
-    _need_checked(after)
+    need_checked(after)
     return Recomputed(before, after, (), differences(before, after))
 
 
-def _need_checked(dive: Schedule) -> None:
+def need_checked(dive: Schedule) -> None:
+    """Refuse a dive that its second check contradicts.
+
+    Parameters
+    ----------
+    dive
+        The dive.
+
+    Raises
+    ------
+    CheckFailed
+        With what the check found.
+    """
     if not dive.verdict.passed:
         findings = dive.verdict.findings or ("the second check did not pass",)
         raise CheckFailed(*(Reason(f"{dive.plan.title}: {finding}") for finding in findings))

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from slatewright.errors import NoSafeAnswer, PlanFileError
+from slatewright.fill.checked import check_analyses
 from slatewright.fill.fillfile import read_fill_file
 from slatewright.fill.leftovers import Known
 from slatewright.fill.session import do_fill_file
@@ -38,11 +39,12 @@ def test_the_page_has_every_key_as_the_models_have_it():
 
 
 def test_the_blocks_of_the_page_read_and_run(tmp_path, monkeypatch):
-    fill, prices = blocks("toml")
+    fill, analysis, prices = blocks("toml")
     (tmp_path / "prices.toml").write_text(prices, "utf-8")
     text = fill.replace("[[source]]", '[room]\nprices = "prices.toml"\n\n[[source]]', 1)
     session = do_fill_file(written(tmp_path, text))
     assert session.bill is not None
+    assert check_analyses(do_fill_file(written(tmp_path, text + analysis))).fit
     monkeypatch.chdir(ROOT)
     for code in blocks("python"):
         exec(compile(code, str(PAGE), "exec"), {})  # noqa: S102 - the page's own code
