@@ -21,10 +21,10 @@ HTMX = "4.0.1"
 AXE = "4.14.1"
 TAKEN = (
     (f"htmx.org@{HTMX}", "dist/htmx.min.js", DESK / f"htmx-{HTMX}.min.js"),
-    (f"htmx.org@{HTMX}", "LICENSE", DESK / "htmx-LICENSE.txt"),
-    (f"vega@{vl_convert.get_vega_version()}", "LICENSE", DESK / "vega-LICENSE.txt"),
+    (f"htmx.org@{HTMX}", "LICENSE", DESK / "htmx.LICENSE"),
+    (f"vega@{vl_convert.get_vega_version()}", "LICENSE", DESK / "vega.LICENSE"),
     (f"axe-core@{AXE}", "axe.min.js", TESTS / f"axe-core-{AXE}.min.js"),
-    (f"axe-core@{AXE}", "LICENSE", TESTS / "axe-core-LICENSE.txt"),
+    (f"axe-core@{AXE}", "LICENSE", TESTS / "axe-core.LICENSE"),
 )
 SNIPPET = "export {vegaEmbed};"
 

@@ -103,14 +103,22 @@ def _need_password(store: Store, *, anew: bool) -> None:
         known = get_password_hash(session)
     if known is not None and not anew:
         return
-    import typer  # noqa: PLC0415 - as above
-
-    password = typer.prompt(
-        "A password for others", hide_input=True, confirmation_prompt="Once more", err=True
-    )
-    hashed = hash_password(password)
+    hashed = hash_password(_asked_password())
     with store.write() as session:
         set_password_hash(session, hashed, now=now_utc())
+
+
+def _asked_password() -> str:
+    """Ask on the terminal, unseen and twice; or read one line of what is piped in."""
+    if not sys.stdin.isatty():
+        return sys.stdin.readline().rstrip("\r\n")
+    import typer  # noqa: PLC0415 - start-up is budgeted
+
+    return str(
+        typer.prompt(
+            "A password for others", hide_input=True, confirmation_prompt="Once more", err=True
+        )
+    )
 
 
 def _adopt_house_rules(store: Store) -> None:

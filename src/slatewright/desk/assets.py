@@ -27,7 +27,6 @@ _KINDS: Final = {
     ".js": "text/javascript; charset=utf-8",
     ".svg": "image/svg+xml",
     ".ttf": "font/ttf",
-    ".txt": "text/plain; charset=utf-8",
 }
 _URL: Final = re.compile(r'url\("([^"]+)"\)')
 _FOR_GOOD: Final = "public, max-age=31536000, immutable"

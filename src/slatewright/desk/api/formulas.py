@@ -7,6 +7,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Path
 
 from slatewright.desk.api import shapes
+from slatewright.desk.api.routes import DescribedRoute
 from slatewright.desk.api.shapes import refusals
 from slatewright.errors import InputError
 from slatewright.sources.explanation import (
@@ -19,7 +20,7 @@ from slatewright.sources.formulary import all_formulas
 from slatewright.sources.worked import worked_out
 from slatewright.store.faults import NoSuchRecord
 
-router = APIRouter(tags=["formulas"])
+router = APIRouter(tags=["formulas"], route_class=DescribedRoute)
 
 Name = Annotated[str, Path(max_length=100, description="The formula.")]
 
@@ -32,13 +33,27 @@ def formula_list() -> dict[str, Any]:
 
 @router.get("/formulas/{name}", responses=refusals(404))
 def formula_read(name: Name) -> dict[str, Any]:
-    """Return one formula."""
+    """Return one formula.
+
+    Parameters
+    ----------
+    name
+        The formula.
+    """
     return formula_document(_formula(name))
 
 
 @router.post("/formulas/{name}/working", responses=refusals(404))
 def formula_working(name: Name, given: shapes.GivenValues) -> dict[str, Any]:
-    """Work a formula out, step by step."""
+    """Work a formula out, step by step.
+
+    Parameters
+    ----------
+    name
+        The formula.
+    given
+        What is put in.
+    """
     formula = _formula(name)
     wanted = list(formula.symbols)
     missing = [symbol for symbol in wanted if symbol not in given.values]

@@ -9,6 +9,7 @@ from starlette.requests import Request
 
 from slatewright.cautions import NO_CYLINDERS
 from slatewright.desk.api import shapes
+from slatewright.desk.api.routes import DescribedRoute
 from slatewright.desk.api.shapes import Key, refusals
 from slatewright.desk.visit import Visit
 from slatewright.dive.house_rules import HouseRules
@@ -21,7 +22,7 @@ from slatewright.store.plans import create_plan, duplicate_plan, get_plan, list_
 if TYPE_CHECKING:
     from slatewright.desk.computing import Link
 
-router = APIRouter(tags=["plans"])
+router = APIRouter(tags=["plans"], route_class=DescribedRoute)
 
 PlanId = Annotated[Key, Path(description="The plan.")]
 _NOT_ASKED: Final = "gas supply and way home were not asked for, and not judged"
@@ -35,14 +36,30 @@ Gas = Annotated[
 def plan_list(
     request: Request, *, trashed: Annotated[bool, Query(description="Those in the trash.")] = False
 ) -> dict[str, tuple[PlanEntry, ...]]:
-    """List the plans, the last changed first."""
+    """List the plans, the last changed first.
+
+    Parameters
+    ----------
+    request
+        The request.
+    trashed
+        True for those in the trash.
+    """
     with Visit(request).store.read() as session:
         return {"plans": list_plans(session, trashed=trashed)}
 
 
 @router.post("/plans", status_code=201, response_model=shapes.Plan, responses=refusals(404))
 def plan_create(request: Request, new: shapes.NewPlan) -> SavedPlan:
-    """Keep a new plan."""
+    """Keep a new plan.
+
+    Parameters
+    ----------
+    request
+        The request.
+    new
+        What is to be kept.
+    """
     visit = Visit(request)
     with visit.store.write() as session:
         return create_plan(session, new.text, now=visit.now, earlier_plan_id=new.earlier_plan_id)
@@ -50,14 +67,32 @@ def plan_create(request: Request, new: shapes.NewPlan) -> SavedPlan:
 
 @router.get("/plans/{plan_id}", response_model=shapes.Plan, responses=refusals(404))
 def plan_read(request: Request, plan_id: PlanId) -> SavedPlan:
-    """Return a plan with its text."""
+    """Return a plan with its text.
+
+    Parameters
+    ----------
+    request
+        The request.
+    plan_id
+        The plan.
+    """
     with Visit(request).store.read() as session:
         return get_plan(session, plan_id)
 
 
 @router.put("/plans/{plan_id}", response_model=shapes.Plan, responses=refusals(404, 409))
 def plan_save(request: Request, plan_id: PlanId, saved: shapes.SavePlan) -> SavedPlan:
-    """Save a new text of a plan, if nobody else has since the version that it was made from."""
+    """Save a new text of a plan, if nobody else has since the version that it was made from.
+
+    Parameters
+    ----------
+    request
+        The request.
+    plan_id
+        The plan.
+    saved
+        The text, and the version that it was made from.
+    """
     visit = Visit(request)
     with visit.store.write() as session:
         return save_plan(session, plan_id, saved.version, saved.text, now=visit.now)
@@ -65,7 +100,17 @@ def plan_save(request: Request, plan_id: PlanId, saved: shapes.SavePlan) -> Save
 
 @router.put("/plans/{plan_id}/earlier", response_model=shapes.Plan, responses=refusals(404, 409))
 def plan_earlier(request: Request, plan_id: PlanId, given: shapes.EarlierPlan) -> SavedPlan:
-    """Say which dive comes before."""
+    """Say which dive comes before.
+
+    Parameters
+    ----------
+    request
+        The request.
+    plan_id
+        The plan.
+    given
+        What is put in.
+    """
     visit = Visit(request)
     with visit.store.write() as session:
         return set_earlier_plan(
@@ -77,7 +122,15 @@ def plan_earlier(request: Request, plan_id: PlanId, given: shapes.EarlierPlan) -
     "/plans/{plan_id}/copy", status_code=201, response_model=shapes.Plan, responses=refusals(404)
 )
 def plan_copy(request: Request, plan_id: PlanId) -> SavedPlan:
-    """Keep a second plan with the same text."""
+    """Keep a second plan with the same text.
+
+    Parameters
+    ----------
+    request
+        The request.
+    plan_id
+        The plan.
+    """
     visit = Visit(request)
     with visit.store.write() as session:
         return duplicate_plan(session, plan_id, now=visit.now)
@@ -89,7 +142,17 @@ def plan_delete(
     plan_id: PlanId,
     version: Annotated[int, Query(ge=1, le=shapes.MOST, description="The version that was seen.")],
 ) -> SavedPlan:
-    """Put a plan into the trash, from which it can be taken back."""
+    """Put a plan into the trash, from which it can be taken back.
+
+    Parameters
+    ----------
+    request
+        The request.
+    plan_id
+        The plan.
+    version
+        The version that was seen.
+    """
     visit = Visit(request)
     with visit.store.write() as session:
         return trash_plan(session, plan_id, version, now=visit.now)
@@ -97,21 +160,47 @@ def plan_delete(
 
 @router.post("/trash/{plan_id}/back", response_model=shapes.Plan, responses=refusals(404))
 def plan_back(request: Request, plan_id: PlanId) -> SavedPlan:
-    """Take a plan out of the trash."""
+    """Take a plan out of the trash.
+
+    Parameters
+    ----------
+    request
+        The request.
+    plan_id
+        The plan.
+    """
     with Visit(request).store.write() as session:
         return untrash_plan(session, plan_id)
 
 
 @router.delete("/trash/{plan_id}", status_code=204, responses=refusals(404))
 def plan_destroy(request: Request, plan_id: PlanId) -> None:
-    """Delete a plan that is in the trash for good, with its earlier texts and signatures."""
+    """Delete a plan that is in the trash for good, with its earlier texts and signatures.
+
+    Parameters
+    ----------
+    request
+        The request.
+    plan_id
+        The plan.
+    """
     with Visit(request).store.write() as session:
         destroy_plan(session, plan_id)
 
 
 @router.get("/plans/{plan_id}/dive", responses=refusals(404))
 def plan_dive(request: Request, plan_id: PlanId, *, gas: Gas = False) -> dict[str, Any]:
-    """Compute a plan after those before it: the document `slatewright/dive/1`."""
+    """Compute a plan after those before it: the document `slatewright/dive/1`.
+
+    Parameters
+    ----------
+    request
+        The request.
+    plan_id
+        The plan.
+    gas
+        True for the gas of the dive too.
+    """
     from slatewright.desk.computing import chain_of  # noqa: PLC0415 - the first page need not wait
 
     visit = Visit(request)
@@ -122,7 +211,17 @@ def plan_dive(request: Request, plan_id: PlanId, *, gas: Gas = False) -> dict[st
 
 @router.post("/dive", responses=refusals())
 def text_dive(request: Request, given: shapes.GivenText, *, gas: Gas = False) -> dict[str, Any]:
-    """Compute a text that is not kept: the document `slatewright/dive/1`."""
+    """Compute a text that is not kept: the document `slatewright/dive/1`.
+
+    Parameters
+    ----------
+    request
+        The request.
+    given
+        What is put in.
+    gas
+        True for the gas of the dive too.
+    """
     from slatewright.desk.computing import Link  # noqa: PLC0415 - the first page need not wait
 
     return _document((Link("the plan", given.text),), Visit(request).house_rules(), gas=gas)
@@ -130,7 +229,15 @@ def text_dive(request: Request, given: shapes.GivenText, *, gas: Gas = False) ->
 
 @router.post("/check", response_model=shapes.Valid, responses=refusals())
 def text_check(request: Request, given: shapes.GivenText) -> dict[str, Any]:
-    """Look for the faults of a text: each with its line, and what would be right."""
+    """Look for the faults of a text: each with its line, and what would be right.
+
+    Parameters
+    ----------
+    request
+        The request.
+    given
+        What is put in.
+    """
     rules: HouseRules = Visit(request).house_rules()
     outline = outline_of(
         read_plan_text(given.text), whole_minutes=rules.whole_minutes == "run time"
