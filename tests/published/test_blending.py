@@ -87,8 +87,8 @@ def test_what_the_ideal_recipe_gives(outside, row):
             ours=ours * 100.0,
             tolerance=HALF_PERCENT * published,
             unit="%",
-            reason="the little oxygen is what two readings differ by, and cross terms of helium are "
-            "estimates in both equations of state: 0.15 points"
+            reason="the little oxygen is what two readings differ by, and cross terms of helium "
+            "are estimates in both equations of state: 0.15 points"
             if differs
             else REASON,
             known_difference=differs,
