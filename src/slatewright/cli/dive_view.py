@@ -90,11 +90,13 @@ def _gas(judged: Judged | None, badges: Badges, width: int) -> Iterator[list[Tex
     """Yield the blocks on the gas of a dive; what they need is imported for dives with gas only."""
     if judged is None:
         return
-    from slatewright.cli.mixups_view import mixup_notes  # noqa: PLC0415 - start-up is budgeted
+    from slatewright.cli.lift_view import lift_notes  # noqa: PLC0415 - start-up is budgeted
+    from slatewright.cli.mixups_view import mixup_notes  # noqa: PLC0415 - as above
     from slatewright.cli.supply_view import supply_notes  # noqa: PLC0415 - as above
     from slatewright.cli.wayhome_view import wayhome_notes  # noqa: PLC0415 - as above
 
     yield supply_notes(judged.supply, badges, width)
+    yield lift_notes(judged.lifts, judged.supply.plan.units, width)
     yield wayhome_notes(judged, width)
     yield mixup_notes(judged.mixups, badges, width)
 

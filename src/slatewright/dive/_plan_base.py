@@ -21,7 +21,13 @@ from slatewright.dive._toml_keys import facts, key
 from slatewright.dive.plan import Use
 from slatewright.errors import InputError
 from slatewright.physics.mixture import Mixture
-from slatewright.physics.units import UnitSystem, bar_from_psi, l_from_cubic_feet, m_from_feet
+from slatewright.physics.units import (
+    UnitSystem,
+    bar_from_psi,
+    kg_from_pounds,
+    l_from_cubic_feet,
+    m_from_feet,
+)
 
 DEEPEST_M: Final = 200
 DEEPEST_FT: Final = 656
@@ -115,6 +121,7 @@ OTHER_UNITS: Final[dict[str, tuple[str, Callable[[float], float]]]] = {
     "l": ("cuft", l_from_cubic_feet),
     "bar": ("psi", bar_from_psi),
     "c": ("f", _celsius),
+    "kg": ("lb", kg_from_pounds),
 }
 """Metric unit to the imperial one that stands in its place in a key, and the way back."""
 

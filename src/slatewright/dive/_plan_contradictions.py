@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from slatewright.dive._plan_base import LONGEST_MIN, OTHER_UNITS, Table, twin
 from slatewright.dive._plan_tables import PlanTables
-from slatewright.dive._plan_team import SizeTable
+from slatewright.dive._plan_team import PartnerTable, SizeTable
 from slatewright.dive._team_contradictions import TEAM_CHECKS
 from slatewright.dive._toml_faults import Fault
 from slatewright.dive.plan import Use
@@ -109,7 +109,10 @@ def _tables(plan: PlanTables) -> Iterator[tuple[KeyPath, Table]]:
         if isinstance(value, Table):
             yield (name,), value
         elif isinstance(value, tuple):
-            yield from (((name, position), table) for position, table in enumerate(value))
+            for position, table in enumerate(value):
+                yield (name, position), table
+                if isinstance(table, PartnerTable) and table.rig is not None:
+                    yield (name, position, "rig"), table.rig
 
 
 def _wrong_units(plan: PlanTables) -> Iterator[Fault]:

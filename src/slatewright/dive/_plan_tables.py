@@ -29,6 +29,7 @@ from slatewright.dive._plan_team import (
     CylinderTable,
     PartnerTable,
     ReserveTable,
+    RigTable,
     SizeTable,
 )
 from slatewright.dive._toml_keys import key
@@ -340,6 +341,10 @@ class PlanTables(Table):
         tuple[CylinderTable, ...],
         key("cylinders carried", "[[cylinder]] with gas, size and pressure", strict=False),
     ] = ()
+    rig: Annotated[
+        RigTable | None,
+        key("what floats and sinks on the plan's diver", "[rig] with wing_lift and suit"),
+    ] = None
     partner: Annotated[
         tuple[PartnerTable, ...],
         key("the others of the team", '[[partner]] with name = "Tove"', strict=False),

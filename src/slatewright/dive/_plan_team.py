@@ -54,10 +54,78 @@ class BreathingTable(Table):
         return UnitSystem.IMPERIAL if self.gauge == "psi" else UnitSystem.METRIC
 
 
+_KG = {"unit": "kg", "ge": 0, "le": 100}
+_LB = {"unit": "lb", "ge": 0, "le": 220}
+
+
+class RigTable(Table):
+    """``[rig]``, and ``rig`` of a ``[[partner]]``: what floats and sinks besides the cylinders."""
+
+    wing_lift_kg: Annotated[float | None, key("what the wing lifts when full", "20", **_KG)] = None
+    wing_lift_lb: Annotated[float | None, key("the same", "45", **_LB)] = None
+    droppable_kg: Annotated[
+        float | None,
+        key("lead that can be dropped in the water, as weighed on land", "2", default=0, **_KG),
+    ] = None
+    droppable_lb: Annotated[float | None, key("the same", "4", default=0, **_LB)] = None
+    fixed_ballast_kg: Annotated[
+        float | None, key("other lead, as weighed on land", "3", default=0, **_KG)
+    ] = None
+    fixed_ballast_lb: Annotated[float | None, key("the same", "6", default=0, **_LB)] = None
+    suit: Annotated[
+        Literal["wetsuit", "drysuit"],
+        key("a wetsuit is compressed with depth, a drysuit topped up", '"drysuit"'),
+    ]
+    suit_gas_l: Annotated[
+        float | None,
+        key(
+            "gas in the cells of the wetsuit at the surface, or the least that a drysuit and what "
+            "is worn under it hold at any depth",
+            "8",
+            unit="L",
+            ge=0,
+            le=60,
+        ),
+    ] = None
+    suit_gas_cuft: Annotated[float | None, key("the same", "0.3", unit="cuft", ge=0, le=2.1)] = None
+    person_buoyancy_kg: Annotated[
+        float | None,
+        key(
+            "buoyancy in this water of all the rest: body with lungs half full, plate, lamps, "
+            "reels, suit without its gas; below 0 if it sinks",
+            "-2",
+            unit="kg",
+            ge=-50,
+            le=50,
+        ),
+    ] = None
+    person_buoyancy_lb: Annotated[
+        float | None, key("the same", "-4", unit="lb", ge=-110, le=110)
+    ] = None
+    second_lift_kg: Annotated[
+        float | None,
+        key(
+            "what can be counted on when the wing has failed: drysuit, second bladder",
+            "10",
+            default=0,
+            **_KG,
+        ),
+    ] = None
+    second_lift_lb: Annotated[float | None, key("the same", "22", default=0, **_LB)] = None
+
+
 class PartnerTable(BreathingTable):
     """``[[partner]]``: another one of the team."""
 
     name: Annotated[Words, key("the person's name", '"Tove"')]
+    rig: Annotated[
+        RigTable | None,
+        key(
+            "what floats and sinks on this person, keys as in `[rig]`; left out: lift is not "
+            "judged",
+            '{ wing_lift_kg = 20, suit = "drysuit", suit_gas_l = 8, person_buoyancy_kg = -2 }',
+        ),
+    ] = None
 
 
 class SizeTable(Table):

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from slatewright.dive._plan_tables import PlanTables
-    from slatewright.dive._plan_team import BreathingTable, CylinderTable, SizeTable
+    from slatewright.dive._plan_team import BreathingTable, CylinderTable, RigTable, SizeTable
     from slatewright.dive._toml_lines import KeyPath
 
 MOST_PARTNERS: Final = 2
@@ -45,6 +45,20 @@ def people(plan: PlanTables) -> dict[str, tuple[KeyPath, BreathingTable]]:
     team: dict[str, tuple[KeyPath, BreathingTable]] = {plan.diver.name: (("diver",), plan.diver)}
     for position, partner in enumerate(plan.partner):
         team.setdefault(partner.name, (("partner", position), partner))
+    return team
+
+
+def rigs(plan: PlanTables) -> dict[str, tuple[KeyPath, RigTable | None]]:
+    """Return what each of the team floats and sinks with, by name, and the way to its table.
+
+    Parameters
+    ----------
+    plan
+        The tables.
+    """
+    team: dict[str, tuple[KeyPath, RigTable | None]] = {plan.diver.name: (("rig",), plan.rig)}
+    for position, partner in enumerate(plan.partner):
+        team.setdefault(partner.name, (("partner", position, "rig"), partner.rig))
     return team
 
 
@@ -162,6 +176,24 @@ def _breathing(plan: PlanTables) -> Iterator[Fault]:
             )
 
 
+def _rigs(plan: PlanTables) -> Iterator[Fault]:
+    imperial = plan.units is UnitSystem.IMPERIAL
+    mass, volume = ("lb", "cuft") if imperial else ("kg", "l")
+    for name, (path, rig) in rigs(plan).items():
+        if rig is None:
+            continue
+        if not plan.cylinder:
+            yield Fault(path, "there is a rig and no cylinders", "a [[cylinder]] for each gas")
+        for key, unit, own, right in (
+            ("wing_lift_{kg}", "{kg}", mass, "what the wing lifts when full"),
+            ("suit_gas_{l}", "{l}", volume, "the gas in the suit"),
+            ("person_buoyancy_{kg}", "{kg}", mass, "the body and all else worn, below 0 if heavy"),
+        ):
+            if rig.metric(key, plan.units) is None:
+                written = key.replace(unit, own)
+                yield Fault((*path, written), "is missing", f"{written} = {right}, of {name}")
+
+
 def _sizes(plan: PlanTables) -> Iterator[Fault]:
     names: list[str] = []
     for position, size in enumerate(plan.size):
@@ -200,5 +232,6 @@ TEAM_CHECKS: Final[tuple[tuple[frozenset[str], Callable[[PlanTables], Iterator[F
     (frozenset({"gas", "diver", "partner", "cylinder"}), _gases),
     (frozenset({"units", "diver", "partner", "cylinder"}), _cylinders),
     (frozenset({"units", "diver", "partner", "cylinder"}), _breathing),
+    (frozenset({"units", "diver", "partner", "cylinder", "rig"}), _rigs),
     (frozenset({"size"}), _sizes),
 )

@@ -245,15 +245,19 @@ class _Patch:
             self._insert(self._line_start(node.start_byte), kept)
 
     def _add(self, path: KeyPath, pairs: Mapping[str, Any]) -> None:
-        header = self._where.tables.get(path)
+        base = path  # the table with a header in which the keys stand, dotted if need be
+        while base and base not in self._where.tables:
+            base = base[:-1]
+        header = self._where.tables.get(base)
         own = [
             pair
             for at, pair in self._where.pairs.items()
             if at[: len(path)] == path and _stands_in(pair, header)
         ]
         lines = _lines(pairs)
-        if header is None and path:
-            lines = "".join(f"{_key(*path, name)} = {_value(v)}\n" for name, v in pairs.items())
+        if base != path:
+            within = path[len(base) :]
+            lines = "".join(f"{_key(*within, name)} = {_value(v)}\n" for name, v in pairs.items())
         if own:
             last = max(own, key=lambda pair: pair.end_byte)
             start = self._line_start(last.start_byte)
@@ -273,8 +277,10 @@ class _Patch:
                 at = self._line_start(at - 1)
             self._insert(at, f"{block}\n")
         else:
-            before = self._where.tables[*path, count - 1]
-            ends = [before.start_byte, *(c.end_byte for c in before.children if c.type == "pair")]
+            last = (*path, count - 1)  # with what is below it, as [partner.rig] is
+            parts = [node for at, node in self._where.tables.items() if at[: len(last)] == last]
+            ends = [part.start_byte for part in parts]
+            ends += [c.end_byte for part in parts for c in part.children if c.type == "pair"]
             self._insert(self._line_end(max(ends)), f"\n{block}")
 
     def _insert(self, at: int, lines: str) -> None:

@@ -14,8 +14,10 @@ from slatewright.physics.units import (
     bar_from_psi,
     cubic_feet_from_l,
     feet_from_m,
+    kg_from_pounds,
     l_from_cubic_feet,
     m_from_feet,
+    pounds_from_kg,
     psi_from_bar,
 )
 
@@ -24,6 +26,7 @@ _FEET_A_LEVEL: Final = 10.0 / 3.0
 _SLACK: Final = 1e-6
 _TOP: Final = ("size",)
 """Tables whose units are those of their maker."""
+_MASSES: Final = ("_kg", "_lb")
 _IN_BAR_ALWAYS: Final = ("ppo2_max_bar",)
 """A ppO2 is in bar in any file."""
 
@@ -41,7 +44,8 @@ def in_other_units(plan: PlanFile) -> PlanFile:
     PlanFile
         Depths of stays are rounded to the next whole metre or foot downwards. Stops, changes of
         gas, rates and limits that count in levels go on counting in levels, 3 m for 10 ft; others
-        are rounded down, and so are fills. Breathing and what is kept back are rounded up. It is
+        are rounded down, and so are fills. Breathing and what is kept back are rounded up; a rig's
+        figures are rounded to the nearest, as no side is the safe one. It is
         another dive, if only by little, and is to be looked at.
 
     Raises
@@ -65,13 +69,16 @@ def in_other_units(plan: PlanFile) -> PlanFile:
 
 
 def _table(table: dict[str, Any], *, metric: bool) -> dict[str, Any]:
-    converted = {}
+    converted: dict[str, Any] = {}
     for key, value in table.items():
         other = twin(key)
-        if other == key or key in _IN_BAR_ALWAYS or not isinstance(value, int | float):
+        if isinstance(value, dict):
+            converted[key] = _table(value, metric=metric)
+        elif other == key or key in _IN_BAR_ALWAYS or not isinstance(value, int | float):
             converted[key] = value
         else:
-            converted[other] = _plain(_convert(key, float(value), metric=metric))
+            convert = _of_rig if key.startswith("suit_gas") or key[-3:] in _MASSES else _convert
+            converted[other] = _plain(convert(key, float(value), metric=metric))
     return converted
 
 
@@ -90,6 +97,13 @@ def _convert(key: str, value: float, *, metric: bool) -> float:
     if parts[0] == "pressure":
         return _down(bar_from_psi(value), 1.0) if metric else _down(psi_from_bar(value), 10.0)
     return _length(key, value, metric=metric)
+
+
+def _of_rig(key: str, value: float, *, metric: bool) -> float:
+    """Return a mass or the gas of a suit: both too much and too little would be a danger."""
+    if key[-3:] in _MASSES:
+        return round(kg_from_pounds(value) if metric else pounds_from_kg(value), 2)
+    return round(l_from_cubic_feet(value), 1) if metric else round(cubic_feet_from_l(value), 3)
 
 
 def _length(key: str, value: float, *, metric: bool) -> float:

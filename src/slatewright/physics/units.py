@@ -138,6 +138,28 @@ def l_from_cubic_feet(volume_cu_ft: float) -> float:
     return volume_cu_ft * LITRES_PER_CUBIC_FOOT
 
 
+def pounds_from_kg(mass_kg: float) -> float:
+    """Return a mass in pounds, by the definition of [NIST811].
+
+    Parameters
+    ----------
+    mass_kg
+        Mass [kg].
+    """
+    return mass_kg / KG_PER_POUND
+
+
+def kg_from_pounds(mass_lb: float) -> float:
+    """Return a mass in kilograms, by the definition of [NIST811].
+
+    Parameters
+    ----------
+    mass_lb
+        Mass [lb].
+    """
+    return mass_lb * KG_PER_POUND
+
+
 def fsw_from_bar(gauge_bar: float, fsw_per_atm: float) -> float:
     """Return a gauge pressure in feet of sea water, a unit of pressure.
 

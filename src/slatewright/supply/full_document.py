@@ -7,6 +7,8 @@ from typing import Any, Final
 from slatewright.dive.document import document
 from slatewright.supply.judged import Judged
 from slatewright.supply.kit import Diver
+from slatewright.supply.lift import BuoyancyPoint
+from slatewright.supply.lift_over_dive import NO_RIG, Lift
 from slatewright.supply.mixups import MixUps
 from slatewright.supply.supply_document import reserves_document, supply_document
 from slatewright.supply.wayhome import Grid, as_document
@@ -35,8 +37,8 @@ def full_document(judged: Judged) -> dict[str, Any]:
     -------
     dict
         As `slatewright.dive.document.document`, with ``supply``, ``divers``, ``reserves``,
-        ``way_home`` and ``mixups``. The way home is told by failure, and minute by minute in a
-        document of its own; so are all mix-ups.
+        ``way_home``, ``mixups`` and ``lift``. The way home is told by failure, and minute by minute
+        in a document of its own; so are all mix-ups.
     """
     supply = judged.supply
     return document(judged.schedule) | {
@@ -45,6 +47,7 @@ def full_document(judged: Judged) -> dict[str, Any]:
         "reserves": reserves_document(supply),
         "way_home": _way_home(judged.grid),
         "mixups": _mixups(judged.mixups),
+        "lift": [_lift(lift) for lift in judged.lifts],
     }
 
 
@@ -87,4 +90,38 @@ def _mixups(found: MixUps) -> dict[str, Any]:
         ],
         "drop_order": [str(drop.gas) for drop in found.drops],
         "order": found.order_text,
+    }
+
+
+def _lift(lift: Lift) -> dict[str, Any]:
+    rig, found = lift.diver.rig, lift.balance
+    if rig is None or found is None:
+        return {"name": lift.diver.name, "not_judged": NO_RIG}
+    return {
+        "name": lift.diver.name,
+        "rig": {
+            "wing_lift_kg": rig.wing_lift_kg,
+            "droppable_kg": rig.droppable_kg,
+            "fixed_ballast_kg": rig.fixed_ballast_kg,
+            "suit": str(rig.suit),
+            "suit_gas_l": rig.suit_gas_l,
+            "person_buoyancy_kg": rig.person_buoyancy_kg,
+            "second_lift_kg": rig.second_lift_kg,
+        },
+        "heaviest": _point(found.heaviest),
+        "lightest": _point(found.lightest),
+        "points": [_point(point) for point in found.points],
+        "assumptions": list(found.assumptions),
+    }
+
+
+def _point(point: BuoyancyPoint) -> dict[str, float]:
+    return {
+        "at_min": point.at_min,
+        "at_m": point.at_m,
+        "cylinders_kg": point.cylinders_kg,
+        "suit_kg": point.suit_kg,
+        "ballast_kg": point.ballast_kg,
+        "person_kg": point.person_kg,
+        "net_kg": point.net_kg,
     }

@@ -1,4 +1,4 @@
-"""A dive with its gas judged: supply, way home, mix-ups, and their hazards beside the others."""
+"""A dive with its gas judged: supply, way home, mix-ups, lift, their hazards beside the others."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from slatewright.dive.hazard import Hazard, Severity
 from slatewright.dive.schedule import Schedule
 from slatewright.errors import NoSafeAnswer, Reason
 from slatewright.supply.kit import Team
+from slatewright.supply.lift_over_dive import Lift, lift_hazards, lift_over
 from slatewright.supply.mixups import MixUps, mixups
 from slatewright.supply.supply import Supply, supply_of
 from slatewright.supply.wayhome import Cell, Grid, Verdict, cures_of, way_home
@@ -35,12 +36,15 @@ class Judged:
         The way home from every minute, whatever fails.
     mixups
         The wrong cylinder at each moment.
+    lifts
+        What each diver weighs in water, from full to empty.
     """
 
     schedule: Schedule
     supply: Supply
     grid: Grid
     mixups: MixUps
+    lifts: tuple[Lift, ...]
 
     @property
     def no_way_home(self) -> tuple[Hazard, ...]:
@@ -84,9 +88,11 @@ def judge(schedule: Schedule, team: Team) -> Judged:
         named = (replace(reason, what=f"{late}: {reason.what}") for reason in refusal.reasons)
         raise NoSafeAnswer(*named) from refusal
     grid = way_home(schedule, team)
-    hazards = (*schedule.hazards, *supply.hazards, *way_home_hazards(grid))
+    lifts = lift_over(schedule, team)
+    hazards = (*schedule.hazards, *supply.hazards, *way_home_hazards(grid), *lift_hazards(lifts))
     merged = sorted(hazards, key=lambda hazard: (_ORDER[hazard.severity], hazard.at_min))
-    return Judged(replace(schedule, hazards=tuple(merged)), supply, grid, mixups(schedule, team))
+    judged = replace(schedule, hazards=tuple(merged))
+    return Judged(judged, supply, grid, mixups(schedule, team), lifts)
 
 
 def way_home_hazards(grid: Grid) -> Iterator[Hazard]:

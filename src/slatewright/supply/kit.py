@@ -8,6 +8,7 @@ from enum import StrEnum
 from slatewright.physics.mixture import Mixture
 from slatewright.physics.units import UnitSystem
 from slatewright.supply.cylinders import Cylinder
+from slatewright.supply.rig import Rig
 
 
 class Place(StrEnum):
@@ -112,6 +113,8 @@ class Diver:
         The cylinders, in the order in which they are used where two hold the same gas.
     works_at_depth
         True if the stay at depth is breathed at the working RMV.
+    rig
+        What floats and sinks besides the cylinders; None if unknown: lift is not judged then.
     """
 
     name: str
@@ -119,6 +122,7 @@ class Diver:
     rmv: Rmv
     kit: tuple[KitCylinder, ...]
     works_at_depth: bool = False
+    rig: Rig | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,15 +10,15 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import Final
 
 from slatewright.dive.hazard import Hazard, Severity
 from slatewright.errors import InputError
 from slatewright.physics.units import (
-    KG_PER_POUND,
     UnitSystem,
+    cubic_feet_from_l,
     feet_from_m,
+    pounds_from_kg,
     round_down,
     round_up,
 )
@@ -33,73 +33,10 @@ from slatewright.supply.buoyancy import (
     water_density_kg_per_m3,
 )
 from slatewright.supply.kit import KitCylinder
+from slatewright.supply.rig import Rig, Suit
 
 WORTH_SAYING_KG: Final = 0.05
 """Less than this is no finding: a diver's weights are not known so well."""
-
-
-class Suit(StrEnum):
-    """What happens to the gas of a suit with depth."""
-
-    WETSUIT = "wetsuit"
-    DRYSUIT = "drysuit"
-
-
-@dataclass(frozen=True, slots=True)
-class Rig:
-    """What floats and sinks on a diver, besides the cylinders.
-
-    Parameters
-    ----------
-    wing_lift_kg
-        What the wing lifts when full [kg].
-    droppable_kg, fixed_ballast_kg
-        Lead that can be dropped in the water, and other lead, as weighed on land [kg].
-    suit
-        A wetsuit's gas is compressed with depth, a drysuit's is topped up.
-    suit_gas_l
-        Gas in the cells of the wetsuit at the surface, or the least that a drysuit and what is
-        worn under it hold at any depth [L].
-    person_buoyancy_kg
-        Buoyancy of all the rest in this water: body with lungs half full, plate, lamps, reels,
-        suit without its gas; positive if it floats [kg].
-    second_lift_kg
-        What can be counted on when the wing has failed: a drysuit, a second bladder [kg].
-
-    Raises
-    ------
-    InputError
-        If a figure is below zero or no number; the person's buoyancy may be below zero.
-    """
-
-    wing_lift_kg: float
-    droppable_kg: float
-    fixed_ballast_kg: float
-    suit: Suit
-    suit_gas_l: float
-    person_buoyancy_kg: float = 0.0
-    second_lift_kg: float = 0.0
-
-    def __post_init__(self) -> None:
-        for name in (
-            "wing_lift_kg",
-            "droppable_kg",
-            "fixed_ballast_kg",
-            "suit_gas_l",
-            "second_lift_kg",
-        ):
-            value: float = getattr(self, name)
-            if not 0.0 <= value < math.inf:
-                unit = name.rsplit("_", 1)[1].replace("l", "L")
-                raise InputError(
-                    f"{value:g} {unit} on a rig", where=name, right="zero or more, or leave it out"
-                )
-        if not math.isfinite(self.person_buoyancy_kg):
-            raise InputError(
-                f"{self.person_buoyancy_kg:g} kg is no buoyancy",
-                where="person_buoyancy_kg",
-                right="kilograms, positive if the person floats",
-            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -278,15 +215,16 @@ def _floats(
 ) -> Iterator[Hazard]:
     most_kg = max(point.wing_needed_kg for point in points)
     for point, excess_kg in _worst_of_spells(points, lambda p: p.net_kg if p.at_m > 0.0 else 0.0):
-        cure = f"{_mass(lead_for_kg(excess_kg, density), units)} more lead"
+        cure = f"{mass_label(lead_for_kg(excess_kg, density), units)} more lead"
         if most_kg + excess_kg > rig.wing_lift_kg:
-            cure += f", and a wing that lifts {_mass(most_kg + excess_kg, units)}"
+            cure += f", and a wing that lifts {mass_label(most_kg + excess_kg, units)}"
         yield Hazard(
             code="floats",
             severity=Severity.DANGER,
             at_min=point.at_min,
             at_m=point.at_m,
-            text=f"{_mass(excess_kg, units)} too light with an empty wing at {_when(point, units)}",
+            text=f"{mass_label(excess_kg, units)} too light with an empty wing at "
+            f"{when_label(point, units)}",
             why="one who floats cannot hold a stop, and misses what is owed there",
             cure=cure,
         )
@@ -299,16 +237,17 @@ def _beyond_wing(
     spare_kg = -max((p.net_kg for p in points if p.at_m > 0.0), default=-math.inf)
     for point, excess_kg in _worst_of_spells(points, lambda p: -p.net_kg - rig.wing_lift_kg):
         less_kg = lead_for_kg(excess_kg, density)
-        cure = f"a wing that lifts {_mass(point.wing_needed_kg, units)}, or lighter cylinders"
+        cure = f"a wing that lifts {mass_label(point.wing_needed_kg, units)}, or lighter cylinders"
         if less_kg <= lead_kg and excess_kg <= spare_kg:  # and the last stop can still be held
-            cure = f"{_mass(less_kg, units)} less lead, {cure}"
+            cure = f"{mass_label(less_kg, units)} less lead, {cure}"
         yield Hazard(
             code="beyond-wing",
             severity=Severity.DANGER,
             at_min=point.at_min,
             at_m=point.at_m,
-            text=f"{_mass(point.wing_needed_kg, units)} to lift at {_when(point, units)}, and the "
-            f"wing lifts {_mass(rig.wing_lift_kg, units, up=False)}",
+            text=f"{mass_label(point.wing_needed_kg, units)} to lift at "
+            f"{when_label(point, units)}, and the wing lifts "
+            f"{mass_label(rig.wing_lift_kg, units, up=False)}",
             why="a full wing does not hold this diver, who swims up all the time or sinks",
             cure=cure,
         )
@@ -321,33 +260,55 @@ def _heavy_without_wing(
     lifted_kg = rig.second_lift_kg
     for point, excess_kg in _worst_of_spells(points, lambda p: -p.net_kg - dropped_kg - lifted_kg):
         lead_kg = lead_for_kg(excess_kg, density)
-        cure = f"a second bladder or a drysuit that lifts {_mass(lifted_kg + excess_kg, units)}"
+        cure = (
+            f"a second bladder or a drysuit that lifts {mass_label(lifted_kg + excess_kg, units)}"
+        )
         if lead_kg <= rig.fixed_ballast_kg:
-            cure += f", or {_mass(lead_kg, units)} of the fixed lead made droppable"
+            cure += f", or {mass_label(lead_kg, units)} of the fixed lead made droppable"
         yield Hazard(
             code="heavy-without-wing",
             severity=Severity.WARNING,
             at_min=point.at_min,
             at_m=point.at_m,
-            text=f"if the wing fails at {_when(point, units)}, {_mass(excess_kg, units)} too "
-            f"heavy: droppable lead takes off {_mass(dropped_kg, units, up=False)}, and "
-            f"{_mass(lifted_kg, units, up=False)} are lifted otherwise",
+            text=f"if the wing fails at {when_label(point, units)}, "
+            f"{mass_label(excess_kg, units)} too heavy: droppable lead takes off "
+            f"{mass_label(dropped_kg, units, up=False)}, and "
+            f"{mass_label(lifted_kg, units, up=False)} are lifted otherwise",
             why="this diver must swim that weight up or give a cylinder away, and whoever has "
             "dropped lead floats at the last stop",
             cure=cure,
         )
 
 
-def _when(point: BuoyancyPoint, units: UnitSystem) -> str:
+def when_label(point: BuoyancyPoint, units: UnitSystem) -> str:
+    """Return run time and depth of a moment as they are read.
+
+    Parameters
+    ----------
+    point
+        The moment.
+    units
+        The units of the reader.
+    """
     imperial = units is UnitSystem.IMPERIAL
     depth = feet_from_m(point.at_m) if imperial else point.at_m
     return f"{point.at_min:.0f} min, {round(depth, 1):g} {units.depth_unit}"
 
 
-def _mass(kg: float, units: UnitSystem, *, up: bool = True) -> str:
-    """Return a mass in the reader's units: up if it is missing, down if it helps."""
+def mass_label(kg: float, units: UnitSystem, *, up: bool = True) -> str:
+    """Return a mass in the reader's units, to a tenth.
+
+    Parameters
+    ----------
+    kg
+        The mass [kg].
+    units
+        The units of the reader.
+    up
+        True to round up what is missing or must be lifted, False to round down what helps.
+    """
     imperial = units is UnitSystem.IMPERIAL
-    tenths = (round_up if up else round_down)(kg / KG_PER_POUND if imperial else kg, 0.1)
+    tenths = (round_up if up else round_down)(pounds_from_kg(kg) if imperial else kg, 0.1)
     return f"{tenths:.1f} {'lb' if imperial else 'kg'}"
 
 
@@ -369,15 +330,18 @@ def _worst_of_spells(
 
 
 def _assumptions(rig: Rig, density: float, units: UnitSystem) -> tuple[str, ...]:
+    gas = f"{rig.suit_gas_l:.1f} L"
+    if units is UnitSystem.IMPERIAL:
+        gas = f"{cubic_feet_from_l(rig.suit_gas_l):.2f} cu ft"
     suit = {
-        Suit.WETSUIT: f"the wetsuit holds {rig.suit_gas_l:.1f} L of gas at the surface, which "
+        Suit.WETSUIT: f"the wetsuit holds {gas} of gas at the surface, which "
         "shrinks as the ambient pressure grows",
-        Suit.DRYSUIT: f"drysuit and what is worn under it hold {rig.suit_gas_l:.1f} L of gas at "
+        Suit.DRYSUIT: f"drysuit and what is worn under it hold {gas} of gas at "
         "every depth, topped up and let out by the diver",
     }[rig.suit]
     person_kg = rig.person_buoyancy_kg
     floats = "floats" if person_kg > 0.0 else "sinks"
-    person = f"{floats} by {_mass(abs(person_kg), units)}" if person_kg else "is neutral"
+    person = f"{floats} by {mass_label(abs(person_kg), units)}" if person_kg else "is neutral"
     return (
         f"water of {density:.1f} kg/m3",
         suit,

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from difflib import get_close_matches
 from pathlib import Path
 
-from slatewright.dive._plan_team import BreathingTable, CylinderTable, SizeTable
-from slatewright.dive._team_contradictions import carriers, people
+from slatewright.dive._plan_team import BreathingTable, CylinderTable, RigTable, SizeTable
+from slatewright.dive._team_contradictions import carriers, people, rigs
 from slatewright.dive._toml_faults import Fault, file_error, read_toml, where_of
 from slatewright.dive.house_rules import HouseRules
 from slatewright.dive.plan import Use
@@ -22,6 +22,7 @@ from slatewright.supply.catalogue import cylinder_named
 from slatewright.supply.cylinders import Cylinder, Material, need_working_pressure
 from slatewright.supply.kit import Diver, KitCylinder, Place, ReserveRules, Rmv, Team, TurnRule
 from slatewright.supply.rating import Rating, water_volume_of_rating_l
+from slatewright.supply.rig import Rig, Suit
 
 _SLACK_M = 1e-6
 
@@ -186,6 +187,7 @@ def _carried(
 
 
 def _divers(plan_file: PlanFile, made: list[KitCylinder]) -> Iterator[Diver]:
+    found = rigs(plan_file)
     for name, (_, table) in people(plan_file).items():
         kit = tuple(
             cylinder
@@ -198,7 +200,26 @@ def _divers(plan_file: PlanFile, made: list[KitCylinder]) -> Iterator[Diver]:
             rmv=_rmv(table, plan_file.units),
             kit=kit,
             works_at_depth=table.works_at_depth,
+            rig=_rig(found[name][1], plan_file.units),
         )
+
+
+def _rig(table: RigTable | None, units: UnitSystem) -> Rig | None:
+    if table is None:
+        return None
+
+    def kg(name: str) -> float:
+        return _sure(table.metric(f"{name}_{{kg}}", units))
+
+    return Rig(
+        wing_lift_kg=kg("wing_lift"),
+        droppable_kg=kg("droppable"),
+        fixed_ballast_kg=kg("fixed_ballast"),
+        suit=Suit(table.suit),
+        suit_gas_l=_sure(table.metric("suit_gas_{l}", units)),
+        person_buoyancy_kg=kg("person_buoyancy"),
+        second_lift_kg=kg("second_lift"),
+    )
 
 
 def _rmv(table: BreathingTable, units: UnitSystem) -> Rmv:

@@ -26,7 +26,8 @@ from slatewright.supply.buoyancy import (
 from slatewright.supply.catalogue import cylinder_named
 from slatewright.supply.cylinders import contents_mol, gas_mass_kg
 from slatewright.supply.kit import KitCylinder, Place
-from slatewright.supply.lift import Balance, Moment, Rig, Suit, balance
+from slatewright.supply.lift import Balance, Moment, balance
+from slatewright.supply.rig import Rig, Suit
 
 K = 293.15
 SEA = 1025.0
