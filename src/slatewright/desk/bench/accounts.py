@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Final
 
 from slatewright.decompression.leading import Leading, leading_on_reaching
@@ -42,26 +42,15 @@ def account_of(result: Result, what: str) -> Account:
         If there is no such number.
     """
     name, *rest = what.split("/")
-    numbers = [int(part) for part in rest if part.isdecimal() and len(part) < 5]  # noqa: PLR2004 - longer is no position
-    match name, numbers:
-        case "runtime", []:
-            return _runtime(result)
-        case "first-stop", []:
-            return _first_stop(result)
-        case "cns", []:
-            return _cns(result)
-        case "otu", []:
-            return _otu(result)
-        case "check", []:
-            return _check(result)
-        case "line", [position]:
-            return _line(result, position)
-        case "cylinder", [diver, position]:
-            return cylinder_account(result, diver, position)
-        case "way", [row, *minute]:
-            return way_account(result, row, minute[0] if minute else None)
-        case _:
-            raise InputError(f"there is no account of '{what}'", right="a number of the page")
+    numbers = [int(part) for part in rest if part.isdecimal() and len(part) < 5]
+    account, most = _ACCOUNTS.get(name, (None, 0))
+    if account is None or len(numbers) != len(rest) or len(numbers) not in _lengths(name, most):
+        raise InputError(f"there is no account of '{what}'", right="a number of the page")
+    return account(result, *numbers)
+
+
+def _lengths(name: str, most: int) -> tuple[int, ...]:
+    return (most - 1, most) if name == "way" else (most,)
 
 
 def _runtime(result: Result) -> Account:
@@ -71,8 +60,10 @@ def _runtime(result: Result) -> Account:
         "Run time at the surface",
         Shown(str(minutes_up(dive.runtime_min)), "min"),
         (
-            "All legs of the dive, one after the other; a leg ends where depth, gas or rate "
-            "changes. Shown rounded up to whole minutes.",
+            (
+                "All legs of the dive, one after the other; a leg ends where depth, gas or rate "
+                "changes. Shown rounded up to whole minutes."
+            ),
         ),
         tuple(
             Row(_leg_words(leg, result), Shown(f"{leg.minutes:.1f}", "min")) for leg in dive.legs
@@ -97,10 +88,12 @@ def _first_stop(result: Result) -> Account:
     stop_m = first_stop_m(dive)
     step = f"{depth_text(settings.stop_step_m, units)} {units.depth_unit}"
     said = (
-        "The first stop is the deepest level, a multiple of "
-        f"{step}, from which the next one cannot be reached without passing the low line, "
-        f"{settings.gradient_low * 100:g} % of the way from ambient pressure to the tolerated "
-        "tension, on arrival there.",
+        (
+            "The first stop is the deepest level, a multiple of "
+            f"{step}, from which the next one cannot be reached without passing the low line, "
+            f"{settings.gradient_low * 100:g} % of the way from ambient pressure to the tolerated "
+            "tension, on arrival there."
+        ),
     )
     rows: tuple[Row, ...] = ()
     number = Shown("none")
@@ -141,8 +134,10 @@ def _line(result: Result, position: int) -> Account:
     else:
         title = f"The stop at {depth}"
         said = (
-            "A stop ends at the first whole minute at which the ascent to the next level, with "
-            "the gas exchange of that ascent, arrives on or under the line.",
+            (
+                "A stop ends at the first whole minute at which the ascent to the next level, with "
+                "the gas exchange of that ascent, arrives on or under the line."
+            ),
         )
     if onward is not None:
         rows.append(Row("arrives at the next level", Shown(f"{onward.end_min:.1f}", "min")))
@@ -176,7 +171,8 @@ def _leading_rows(one: Leading, result: Result) -> Iterator[Row]:
     )
     yield Row(f"gradient factor at {where}", gradient)
     yield Row(
-        f"nitrogen in compartment {one.number} of 16, which leads", Shown(f"{one.n2_bar:.3f}", "bar")
+        f"nitrogen in compartment {one.number} of 16, which leads",
+        Shown(f"{one.n2_bar:.3f}", "bar"),
     )
     yield Row("helium in it", Shown(f"{one.he_bar:.3f}", "bar"))
     values = {
@@ -207,9 +203,11 @@ def _cns(result: Result) -> Account:
     ]
     rows.append(Row("second opinion: risk of a symptom", Shown(f"{dive.oxygen.risk_pct:.1f}", "%")))
     said = (
-        "Each minute counts as a share of the time that its ppO2 is allowed for in a single "
-        "exposure; the shares are added up. Above 80 % the plan is warned, above 100 % it is a "
-        "danger.",
+        (
+            "Each minute counts as a share of the time that its ppO2 is allowed for in a single "
+            "exposure; the shares are added up. Above 80 % the plan is warned, above 100 % it is a "
+            "danger."
+        ),
     )
     rules = ("oxygen_table", "cns_half_time_min") if carried else ("oxygen_table",)
     return _account(
@@ -228,7 +226,9 @@ def _otu(result: Result) -> Account:
     ]
     allowed = daily_allowance_otu(min(day, _LAST_TABLE_DAY))
     rows.append(Row(f"allowed on day {day} of diving", Shown(f"{allowed:.0f}", "OTU")))
-    said = ("Minutes above 0.5 atm of oxygen, weighed by ppO2. A day's dose does not reset overnight.",)
+    said = (
+        "Minutes above 0.5 atm of oxygen, weighed by ppO2. A day's dose does not reset overnight.",
+    )
     sources = ("[CLARK1970]", "[HAMILTON1988]")
     number = Shown(f"{dive.oxygen.otu:.1f}", "OTU")
     return _account(result, "Pulmonary dose on surfacing", number, said, tuple(rows), (), sources)
@@ -248,9 +248,11 @@ def _shares(result: Result, before: float, name: str) -> dict[Mixture, float]:
 def _check(result: Result) -> Account:
     verdict = result.dive.verdict
     said = (
-        "Every schedule is judged again from the beginning, by a way of its own: what it confirms "
-        "is that no compartment passes its line, that everything breathed may be breathed, that "
-        "legs join, and that the first stop is the right one.",
+        (
+            "Every schedule is judged again from the beginning, by a way of its own: what it "
+            "confirms is that no compartment passes its line, that everything breathed may be "
+            "breathed, that legs join, and that the first stop is the right one."
+        ),
         f"How: {verdict.method}.",
     )
     rows = (
@@ -279,3 +281,17 @@ def _account(
         sources=sources,
         references=references_of(sources),
     )
+
+
+_ACCOUNTS: Final[dict[str, tuple[Callable[..., Account], int]]] = {
+    "runtime": (_runtime, 0),
+    "first-stop": (_first_stop, 0),
+    "cns": (_cns, 0),
+    "otu": (_otu, 0),
+    "check": (_check, 0),
+    "line": (_line, 1),
+    "cylinder": (cylinder_account, 2),
+    "way": (way_account, 2),
+}
+"""By the first word of the path; the most numbers that may follow, of which the last of a way may
+be left out."""

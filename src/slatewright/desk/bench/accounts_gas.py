@@ -50,9 +50,11 @@ def cylinder_account(result: Result, diver: int, position: int) -> Account:
     use, units = one.use, own.diver.units
     mix = use.carried.mix
     said = [
-        f"{use.carried.cylinder.name} of {mix}, carried by {own.diver.name}. What it holds is "
-        "counted in moles by the equation of state of the real gas, and shown as its gauge would "
-        "at the temperature of the water.",
+        (
+            f"{use.carried.cylinder.name} of {mix}, carried by {own.diver.name}. What it holds is "
+            "counted in moles by the equation of state of the real gas, and shown as its gauge "
+            "would at the temperature of the water."
+        ),
     ]
     held = [other for other in own.cylinders if other.use.carried.mix == mix]
     if len(held) > 1:

@@ -13,7 +13,7 @@ from slatewright.physics.units import UnitSystem, round_down, volume_left_label,
 from slatewright.supply.wayhome import Cell, Verdict
 
 
-def way_account(result: Result, row: int, minute: int | None) -> Account:
+def way_account(result: Result, row: int, minute: int | None = None) -> Account:
     """Return how a failure ends, at one minute or at its worst one.
 
     Parameters

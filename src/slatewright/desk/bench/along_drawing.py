@@ -1,4 +1,4 @@
-"""What is breathed along the dive: ppO2 and density as strips under the profile, on its time axis."""
+"""What is breathed along the dive: ppO2 and density as strips on the profile's time axis."""
 
 from __future__ import annotations
 
@@ -16,8 +16,9 @@ if TYPE_CHECKING:
 
     from slatewright.dive.breathed import Breathed
     from slatewright.dive.schedule import Schedule
+    from slatewright.paper.profile_frame import Frame
 
-HEIGHT_PX: Final = 92.0
+HEIGHT_PX: Final = 112.0
 _TOP_PX: Final = 22.0
 _FOOT_PX: Final = 6.0
 _HEADROOM: Final = 1.12
@@ -89,44 +90,69 @@ def _picture(
     width_px: float,
     floor: float | None = None,
 ) -> Markup:
-    frame, marks = frame_of(dive, width_px), marks_of(dive)
     highest = max(max(*strip.ends(one), *(of(one) for _, of in strip.limits)) for one in along)
-    top = highest * _HEADROOM
-    tall_px = HEIGHT_PX - _TOP_PX - _FOOT_PX
-
-    def y_px(value: float) -> float:
-        return _TOP_PX + tall_px * (1.0 - value / top)
-
-    def x_px(at_min: float) -> float:
-        return LEFT_PX + frame.x_px(at_min)
-
-    def drawn() -> Iterator[str]:
-        yield svg.rect("strip", LEFT_PX, _TOP_PX, LEFT_PX + frame.width_px, y_px(0.0))
-        for tick in strip.ticks:
-            if tick <= top:
-                yield svg.line("isobath", LEFT_PX, y_px(tick), LEFT_PX + frame.width_px, y_px(tick))
-                yield svg.text("axis end", LEFT_PX - 7.0, y_px(tick), f"{tick:g}")
-        yield svg.text("strip-title", LEFT_PX, _TOP_PX - 11.0, strip.title)
-        for name, of in strip.limits:
-            for value, members in groupby(along, key=of):
-                legs = [one.leg for one in members]
-                yield svg.line(
-                    name, x_px(legs[0].start_min), y_px(value), x_px(legs[-1].end_min), y_px(value)
-                )
-        if floor is not None:
-            yield svg.line("limit", LEFT_PX, y_px(floor), LEFT_PX + frame.width_px, y_px(floor))
-        for gas, members in groupby(along, key=lambda one: one.leg.gas):
-            points: list[svg.Point] = []
-            for one in members:
-                start, end = strip.ends(one)
-                points += [
-                    (x_px(one.leg.start_min), y_px(start)),
-                    (x_px(one.leg.end_min), y_px(end)),
-                ]
-            yield svg.path(f"curve {ink_of(marks[gas])}", _corners(points))
-
+    place = _Place(frame_of(dive, width_px), highest * _HEADROOM)
+    drawn = (
+        *_ground(strip, place),
+        *_limits(strip, along, place),
+        *((place.across("limit", floor),) if floor is not None else ()),
+        *_curves(strip, dive, along, place),
+    )
     said = f"{strip.title} along the dive, at most {highest_of(strip.ends, along):.2f}"
-    return svg.picture("along", width_px, HEIGHT_PX, said, drawn())
+    return svg.picture("along", width_px, HEIGHT_PX, said, drawn)
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where run times and figures are on a strip; the same run times as on the profile."""
+
+    frame: Frame
+    top: float
+
+    def y_px(self, value: float) -> float:
+        return _TOP_PX + (HEIGHT_PX - _TOP_PX - _FOOT_PX) * (1.0 - value / self.top)
+
+    def x_px(self, at_min: float) -> float:
+        return LEFT_PX + self.frame.x_px(at_min)
+
+    @property
+    def right_px(self) -> float:
+        return LEFT_PX + self.frame.width_px
+
+    def across(self, name: str, value: float) -> str:
+        return svg.line(name, LEFT_PX, self.y_px(value), self.right_px, self.y_px(value))
+
+
+def _ground(strip: _Strip, place: _Place) -> Iterator[str]:
+    yield svg.rect("strip", LEFT_PX, _TOP_PX, place.right_px, place.y_px(0.0))
+    for tick in strip.ticks:
+        if tick <= place.top:
+            yield place.across("isobath", tick)
+            yield svg.text("axis end", LEFT_PX - 7.0, place.y_px(tick), f"{tick:g}")
+    yield svg.text("strip-title", LEFT_PX, _TOP_PX - 11.0, strip.title)
+
+
+def _limits(strip: _Strip, along: Sequence[Breathed], place: _Place) -> Iterator[str]:
+    for name, of in strip.limits:
+        for value, members in groupby(along, key=of):
+            legs = [one.leg for one in members]
+            left_px, right_px = place.x_px(legs[0].start_min), place.x_px(legs[-1].end_min)
+            yield svg.line(name, left_px, place.y_px(value), right_px, place.y_px(value))
+
+
+def _curves(
+    strip: _Strip, dive: Schedule, along: Sequence[Breathed], place: _Place
+) -> Iterator[str]:
+    marks = marks_of(dive)
+    for gas, members in groupby(along, key=lambda one: one.leg.gas):
+        points: list[svg.Point] = []
+        for one in members:
+            start, end = strip.ends(one)
+            points += [
+                (place.x_px(one.leg.start_min), place.y_px(start)),
+                (place.x_px(one.leg.end_min), place.y_px(end)),
+            ]
+        yield svg.path(f"curve {ink_of(marks[gas])}", _corners(points))
 
 
 def highest_of(ends: Callable[[Breathed], tuple[float, float]], along: Sequence[Breathed]) -> float:

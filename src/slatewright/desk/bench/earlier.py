@@ -154,6 +154,6 @@ def chain_with(
 
 
 def _number(chosen: str) -> int:
-    if not chosen.isdecimal() or len(chosen) > 12:  # noqa: PLR2004 - no plan has such a number
+    if not chosen.isdecimal() or len(chosen) > 12:
         raise InputError("that is no plan", where="earlier", right="one of the list")
     return int(chosen)

@@ -14,6 +14,8 @@ from slatewright.physics.units import UnitSystem
 WAS: Final = "\0was"
 """Under this name, which no file can have, a row keeps from which row of the text it came."""
 MOST_ROWS: Final = 40
+_GIVEN: Final = {WAS, "use", "place"}
+"""What a new row has before anything is typed."""
 _WHOLE: Final = re.compile(r"[+-]?\d{1,12}")
 _DECIMAL: Final = re.compile(r"[+-]?\d{1,12}\.\d{1,12}")
 
@@ -59,7 +61,26 @@ def data_of(form: Fields, base: Data) -> Data:
         _write(entry, group, prefix, typed, units)
         if group.table:
             _put(data, group.table, entry if entry or _keeps_empty(group, base) else None)
+    _follow(data, base)
     return data
+
+
+def _follow(data: Data, base: Data) -> None:
+    """Let cylinders and breaks follow a gas whose mixture was changed, where they still say it."""
+    before = base.get("gas", [])
+    now = {row.get("mix") for row in data.get("gas", [])}
+    for row in data.get("gas", []):
+        was = str(row.get(WAS, ""))
+        at = int(was) if was.isdecimal() else -1
+        old = _dict(before[at]).get("mix") if 0 <= at < len(before) else None
+        if old is None or old in now or row.get("mix") in {None, old}:
+            continue
+        for cylinder in data.get("cylinder", []):
+            if cylinder.get("gas") == old:
+                cylinder["gas"] = row["mix"]
+        breaks = _dict(data.get("breaks"))
+        if breaks.get("gas") == old:
+            breaks["gas"] = row["mix"]
 
 
 def without_marks(data: Data) -> Data:
@@ -69,15 +90,51 @@ def without_marks(data: Data) -> Data:
     ----------
     data
         As `data_of` returns it.
+
+    Returns
+    -------
+    dict
+        A new row in which nothing is typed yet is left out: it says nothing.
     """
-    return {
-        name: [_unmarked(row) for row in value] if isinstance(value, list) else value
-        for name, value in data.items()
-    }
+    plain: Data = {}
+    for name, value in data.items():
+        if not isinstance(value, list):
+            plain[name] = value
+        elif rows := [_unmarked(row) for row in value if not _is_blank(row)]:
+            plain[name] = rows
+    return plain
+
+
+def marked_anew(data: Data) -> Data:
+    """Return data whose rows are marked by the text that was made of them.
+
+    Parameters
+    ----------
+    data
+        As `data_of` returns it.
+    """
+    marked: Data = {}
+    for name, value in data.items():
+        if not isinstance(value, list):
+            marked[name] = value
+            continue
+        rows, position = [], 0
+        for row in value:
+            blank = _is_blank(row)
+            rows.append(
+                row | {WAS: "" if blank else str(position)} if isinstance(row, dict) else row
+            )
+            position += not blank
+        marked[name] = rows
+    return marked
+
+
+def _is_blank(row: object) -> bool:
+    return isinstance(row, dict) and row.get(WAS) == "" and set(row) <= _GIVEN
 
 
 def with_row(data: Data, table: str) -> Data:
-    """Return data with one more row, like the last one as far as that helps.
+    """Return data with one more row.
 
     Parameters
     ----------
@@ -90,7 +147,7 @@ def with_row(data: Data, table: str) -> Data:
         return data
     rows = [*data.get(table, [])]
     if len(rows) < MOST_ROWS:
-        rows.append({WAS: ""} | _beginning(table, data))
+        rows.append({WAS: ""} | ({"use": "decompression"} if table == "gas" else {}))
     return data | {table: rows}
 
 
@@ -109,14 +166,6 @@ def without_row(data: Data, table: str, number: int) -> Data:
     rows = [row for position, row in enumerate(data.get(table, [])) if position != number]
     changed = {name: value for name, value in data.items() if name != table}
     return changed | ({table: rows} if rows else {})
-
-
-def _beginning(table: str, data: Data) -> Data:
-    if table == "cylinder":
-        gases = [str(row.get("mix", "")) for row in data.get("gas", [])]
-        held = {str(row.get("gas", "")) for row in data.get("cylinder", [])}
-        return {"gas": next((gas for gas in gases if gas not in held), (gases or [""])[0])}
-    return {"use": "decompression"} if table == "gas" else {}
 
 
 def _last(form: Fields, name: str) -> str:

@@ -21,6 +21,7 @@ WIDTH: Final = 600.0
 _TOP: Final = 2.0
 _FOOT: Final = 20.0
 _HEIGHT: Final = 22.0
+_SLACK_MOL: Final = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,13 +120,15 @@ def _gauge(
             return None
         return Shown(pressure_needed_label(bar, units), account=account)
 
+    kept = own.kept_of(use.carried.mix)
+    lacks = kept.needed_mol > kept.available_mol + _SLACK_MOL
     gas = gases.get(use.carried.mix) or GasSeen(str(use.carried.mix), Markup(), Markup(), "")
     ends = "" if use.out_min is None else f"nothing from {use.out_min:.0f} min on"
     return Gauge(
         label=use.carried.label,
         size=use.carried.cylinder.name,
         gas=gas,
-        picture=_picture(one, units, marks.get(use.carried.mix)),
+        picture=_picture(one, units, marks.get(use.carried.mix), lacks=lacks),
         start=Shown(pressure_left_label(use.start.gauge_bar, units)),
         end=Shown(pressure_left_label(use.end.gauge_bar, units), account=account),
         reserve=needed(one.reserve_gauge_bar),
@@ -134,7 +137,9 @@ def _gauge(
     )
 
 
-def _picture(one: CylinderSupply, units: UnitSystem, mark: GasMark | None) -> Markup:
+def _picture(
+    one: CylinderSupply, units: UnitSystem, mark: GasMark | None, *, lacks: bool
+) -> Markup:
     """Draw a flat gauge: the whole is the working pressure, the dark part what is left."""
     use = one.use
     full_bar = max(use.carried.cylinder.working_gauge_bar, use.start.gauge_bar)
@@ -143,9 +148,6 @@ def _picture(one: CylinderSupply, units: UnitSystem, mark: GasMark | None) -> Ma
         return WIDTH * max(0.0, bar) / full_bar
 
     start, end = use.start.gauge_bar, use.end.gauge_bar
-    under = one.reserve_gauge_bar is None or (
-        one.turn_gauge_bar is None and end < one.reserve_gauge_bar
-    )
     parts = [
         svg.rect("vessel", 0.0, _TOP, WIDTH, _FOOT),
         svg.rect("used", x(end), _TOP, x(start), _FOOT),
@@ -159,7 +161,5 @@ def _picture(one: CylinderSupply, units: UnitSystem, mark: GasMark | None) -> Ma
         f"{pressure_left_label(end, units)} after it"
     )
     ink = ink_of(mark) if mark else "ink-4"
-    name = f"gauge {ink}{' short' if use.out_min is not None or under else ''}"
-    return svg.picture(
-        name, WIDTH, _HEIGHT, said, parts, 'role="img" preserveAspectRatio="none"'
-    )
+    name = f"gauge {ink}{' short' if lacks else ''}"
+    return svg.picture(name, WIDTH, _HEIGHT, said, parts, 'role="img" preserveAspectRatio="none"')

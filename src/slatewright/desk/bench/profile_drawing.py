@@ -1,4 +1,4 @@
-"""The profile on the page, drawn from the sheet that paper draws from, and what is breathed under it.
+"""The profile on the page, drawn from the sheet that paper draws from.
 
 The Altair chart of `slatewright.paper.profile_chart` is the same sheet on paper; making its
 specification alone takes longer than a page may, so the page sets the sheet as SVG itself.
@@ -138,7 +138,8 @@ def _said(dive: Schedule) -> str:
     gases = ", ".join(f"{mark.letter} {mix}" for mix, mark in marks_of(dive).items())
     return (
         f"Depth against run time of the dive {dive.plan.title}: "
-        f"{minutes_up(dive.runtime_min)} minutes, gases {gases}. The schedule has the same in figures."
+        f"{minutes_up(dive.runtime_min)} minutes, gases {gases}. "
+        "The schedule has the same in figures."
     )
 
 

@@ -78,9 +78,7 @@ class Results:
         self._kept: OrderedDict[str, Result] = OrderedDict()
         self._lock = threading.Lock()
 
-    def of(
-        self, chain: tuple[Link, ...], rules: HouseRules, units: UnitSystem | None
-    ) -> Result:
+    def of(self, chain: tuple[Link, ...], rules: HouseRules, units: UnitSystem | None) -> Result:
         """Compute a plan, or return what is kept of it.
 
         Parameters

@@ -20,6 +20,7 @@ from slatewright.physics.units import UnitSystem
 USUAL_WIDTH_PX = 860
 LEAST_WIDTH_PX = 300
 MOST_WIDTH_PX = 1400
+_SHORT = {"out-of-gas", "minimum-gas", "decompression-reserve"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +57,8 @@ class Seen:
         Why nobody knows whether there is gas enough; empty if it is known.
     no_cylinders
         Whether that is because the plan names none.
+    enough
+        Whether each diver has what is to be there of each gas.
     way
         The path of the way home; empty if it cannot be judged.
     """
@@ -78,6 +81,7 @@ class Seen:
     team: tuple[GaugesOf, ...]
     gas_missing: str
     no_cylinders: bool
+    enough: bool
     way: str
 
 
@@ -116,6 +120,7 @@ def seen_of(result: Result, bench: str, width_px: float) -> Seen:
         team=gauges_of(result, gases, how),
         gas_missing=result.gas_missing,
         no_cylinders=result.gas_missing == NO_CYLINDERS,
+        enough=not _SHORT & {hazard.code for hazard in result.hazards},
         way=f"{bench}/way/{result.key}" if result.gas is not None else "",
     )
 
@@ -128,5 +133,5 @@ def width_of(text: str) -> int:
     text
         What it states.
     """
-    width = int(text) if text.isdecimal() and len(text) < 6 else USUAL_WIDTH_PX  # noqa: PLR2004 - no screen is as wide
+    width = int(text) if text.isdecimal() and len(text) < 6 else USUAL_WIDTH_PX
     return min(max(width, LEAST_WIDTH_PX), MOST_WIDTH_PX)

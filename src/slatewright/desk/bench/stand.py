@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+import dataclasses
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from slatewright.desk.bench.earlier import (
@@ -84,7 +85,7 @@ class Stand:
 
     def parts(self) -> dict[str, Any]:
         """Return the fields by name."""
-        return {field.name: getattr(self, field.name) for field in fields(self)}
+        return {field.name: getattr(self, field.name) for field in dataclasses.fields(self)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +111,7 @@ class _Asked:
             view=_last(form, "view"),
             beside=_lines(_last(form, "beside")),
             width=_last(form, "width"),
-            version=int(version) if version.isdecimal() and len(version) < 10 else 0,  # noqa: PLR2004 - no plan is saved as often
+            version=int(version) if version.isdecimal() and len(version) < 10 else 0,
             do=_last(form, "do"),
         )
 
@@ -166,7 +167,9 @@ def stand_of_text(session: Session, plan_id: int, rules: HouseRules, text: str) 
     return _stand(session, plan, rules, work, asked, said="laid on the sheet, not saved yet")
 
 
-def stand_typed(session: Session, plan_id: int, rules: HouseRules, form: Fields) -> Stand:
+def stand_typed(
+    session: Session, plan_id: int, rules: HouseRules, form: Fields, *, fields: bool = True
+) -> Stand:
     """Return the bench for a sheet as it was typed.
 
     Parameters
@@ -179,9 +182,12 @@ def stand_typed(session: Session, plan_id: int, rules: HouseRules, form: Fields)
         The house rules.
     form
         The sheet.
+    fields
+        Whether the fields are shown anew; they need not be while they are typed into.
     """
     asked = _Asked.by(form)
-    return _stand(session, get_plan(session, plan_id), rules, _typed(session, form, asked), asked)
+    plan, work = get_plan(session, plan_id), _typed(session, form, asked)
+    return _stand(session, plan, rules, work, asked, fields=fields)
 
 
 def turned(session: Session, plan_id: int, rules: HouseRules, form: Fields) -> Stand:
@@ -204,26 +210,27 @@ def turned(session: Session, plan_id: int, rules: HouseRules, form: Fields) -> S
     mend = _last(form, "mend")
     if mend:
         return _mended(session, plan, rules, _typed(session, form, asked), asked, mend)
-    match asked.do:
-        case "text":
-            work = work_of_text(_lines(_last(form, "whole")))
-            chosen = asked.chosen if work.data and "earlier" in work.data else ""
-            chosen = chosen or chosen_in(plan.earlier_plan_id, work.data)
-            return _stand(session, plan, rules, work, replace(asked, chosen=chosen))
-        case "swap" if asked.beside:
-            now = _typed(session, form, asked)
-            work = work_of_text(asked.beside)
-            return _stand(session, plan, rules, work, replace(asked, beside=now.text))
-        case "aside":
-            work = _typed(session, form, asked)
-            return _stand(session, plan, rules, work, replace(asked, beside=work.text))
-        case "alone":
-            work = _typed(session, form, asked)
-            return _stand(session, plan, rules, work, replace(asked, beside=""))
-        case "convert":
-            return _converted(session, plan, rules, _typed(session, form, asked), asked)
+    if asked.do == "text":
+        return _laid_on(session, plan, rules, form, asked)
     work = _typed(session, form, asked)
+    if asked.do == "convert":
+        return _converted(session, plan, rules, work, asked)
+    if asked.do == "swap" and asked.beside:
+        work, asked = work_of_text(asked.beside), replace(asked, beside=work.text)
+    elif asked.do in {"aside", "alone"}:
+        asked = replace(asked, beside=work.text if asked.do == "aside" else "")
     return _stand(session, plan, rules, work, asked, focus=_added(asked.do, work))
+
+
+def _laid_on(
+    session: Session, plan: SavedPlan, rules: HouseRules, form: Fields, asked: _Asked
+) -> Stand:
+    """Lay another text on the sheet, such as one that it had before."""
+    work = work_of_text(_lines(_last(form, "whole")))
+    names_one = work.data is not None and "earlier" in work.data
+    chosen = asked.chosen if names_one else ""
+    chosen = chosen or chosen_in(plan.earlier_plan_id if names_one else None, work.data)
+    return _stand(session, plan, rules, work, replace(asked, chosen=chosen))
 
 
 def result_typed(
@@ -344,6 +351,7 @@ def _stand(
     *,
     said: str = "",
     focus: str = "",
+    fields: bool = True,
 ) -> Stand:
     path = f"/bench/{plan.id}"
     faults, reasons, result, old = work.faults, tuple[Fault, ...](), None, False
@@ -371,9 +379,9 @@ def _stand(
         text=text,
         typed=work.typed if work.data is None or not text else "",
         saved=work.text == plan.text,
-        sheet=None if work.data is None else sheet_of(work.data, faults),
+        sheet=None if work.data is None or not fields else sheet_of(work.data, faults),
         earlier=None
-        if work.data is None
+        if work.data is None or not fields
         else earlier_of(session, plan.id, asked.chosen, work.data, faults),
         seen=None if result is None else seen_of(result, path, width_px),
         old=old and result is not None,

@@ -138,8 +138,7 @@ def way_home_of(result: Result, bench: str, width_px: int) -> WayHome:
         title=result.dive.plan.title,
         picture=wayhome_picture(grid, width_px, lambda row: f"{how}/{row}"),
         rows=tuple(
-            (row.failure.name, says(row), f"{how}/{number}")
-            for number, row in enumerate(grid.rows)
+            (row.failure.name, says(row), f"{how}/{number}") for number, row in enumerate(grid.rows)
         ),
         minutes=len(grid.minutes),
         failing=tuple(failing),

@@ -10,6 +10,7 @@ from typing import Any, Final
 from slatewright.desk.bench.form import (
     Fields,
     data_of,
+    marked_anew,
     with_row,
     without_marks,
     without_row,
@@ -143,9 +144,7 @@ def mend_of(written: str) -> Mend:
         If it is none.
     """
     try:
-        if len(written) > _LONGEST_MEND:
-            raise ValueError(written[:10])
-        words, changes = json.loads(written)
+        words, changes = json.loads(written[:_LONGEST_MEND])  # what is cut is no JSON any more
         return Mend(str(words), tuple(_change(path, value) for path, value in changes))
     except (ValueError, TypeError, RecursionError):
         raise InputError("that is no cure", right="a button of the page") from None
@@ -174,7 +173,7 @@ def _work(data: Data, base_text: str) -> Work:
     except PlanFileError as error:
         faults = (Fault(one.what, one.where, 0, one.right) for one in error.faults)
         return Work(data, "", "", tuple(faults))
-    return Work(plain, write_plan_file(plan, base_text))
+    return Work(marked_anew(data), write_plan_file(plan, base_text))
 
 
 def _toml(text: str) -> Data:

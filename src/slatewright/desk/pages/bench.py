@@ -158,7 +158,8 @@ def typed(visit: OnVisit, plan_id: int, form: Typed) -> Response:
         The sheet.
     """
     with visit.store.read() as session:
-        stand = stand_typed(session, plan_id, visit.house_rules(), form)
+        rules, whole = visit.house_rules(), not visit.is_fragment
+        stand = stand_typed(session, plan_id, rules, form, fields=whole)
     return visit.show(PAGE, bench_of(stand), fragment=RESULT_PART, status=status_of(stand))
 
 

@@ -1,4 +1,4 @@
-"""What is done with a plan on the bench: saved, kept as a new one, as a file, printed as a slate."""
+"""What is done with a plan on the bench: saved, kept as a new one or a file, its slate printed."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ def save(visit: OnVisit, plan_id: int, form: Typed) -> Response:
         The sheet.
     """
     said = str(form.get("version", ""))
-    version = int(said) if said.isdecimal() and len(said) < 10 else 0  # noqa: PLR2004 - no plan is saved as often
+    version = int(said) if said.isdecimal() and len(said) < 10 else 0
     with visit.store.read() as session:
         work, chosen = work_typed(session, form)
         if not work.text and work.data is not None:
@@ -66,7 +66,9 @@ def save(visit: OnVisit, plan_id: int, form: Typed) -> Response:
         return visit.go(f"/bench/{plan_id}")
     with visit.store.read() as session:
         stand = stand_typed(session, plan_id, visit.house_rules(), form)
-    told = replace(stand, version=saved.version, saved=True, said=f"saved as version {saved.version}")
+    told = replace(
+        stand, version=saved.version, saved=True, said=f"saved as version {saved.version}"
+    )
     return visit.show(PAGE, bench_of(told), fragment=PART, status=status_of(stand))
 
 
@@ -91,7 +93,7 @@ def settle(visit: OnVisit, plan_id: int, form: Typed) -> Response:
         with visit.store.write() as session:
             kept = keep_as_new(session, mine, chosen, now=visit.now)
         return visit.go(f"/bench/{kept.id}")
-    version = int(said) if said.isdecimal() and len(said) < 10 else 0  # noqa: PLR2004 - as above
+    version = int(said) if said.isdecimal() and len(said) < 10 else 0
     try:
         with visit.store.write() as session:
             save_sheet(session, plan_id, version, mine, chosen, now=visit.now)

@@ -126,7 +126,24 @@ window.addEventListener("resize", () => {
 let last = "";
 let before = null;
 
-document.addEventListener("input", (event) => { if (event.target.form?.id === "sheet") last = event.target.name; });
+document.addEventListener("focusin", (event) => {
+  if (/^gas\.\d+\.mix$/.test(event.target.name ?? "")) event.target.dataset.was = event.target.value;
+});
+
+document.addEventListener("input", (event) => {
+  const input = event.target;
+  if (input.form?.id !== "sheet") return;
+  last = input.name;
+  if (!/^gas\.\d+\.mix$/.test(input.name)) return;
+  const was = input.dataset.was ?? input.defaultValue; // cylinders and breaks follow their gas
+  const others = [...input.form.elements].filter((one) => /^gas\.\d+\.mix$/.test(one.name) && one !== input);
+  if (was && others.every((one) => one.value !== was)) {
+    for (const one of input.form.elements) {
+      if (/^(cylinder\.\d+|breaks)\.gas$/.test(one.name) && one.value === was) one.value = input.value;
+    }
+  }
+  input.dataset.was = input.value;
+}, true);
 
 document.addEventListener("change", (event) => { // the units stand outside the sheet's element
   if (event.target.name === "view") ask();
