@@ -13,6 +13,7 @@ demo: $(VENV)/.run                ## install, compute the demo dive, print its s
 	$(BIN)/slatewright dive $(DEMO) --slate $(OUT)/slate.pdf --chart $(OUT)/profile.svg
 	@echo
 	@echo "The slate is in $(OUT)/slate.pdf, the profile in $(OUT)/profile.svg."
+	@echo "To plan in a browser, on this machine alone: $(BIN)/slatewright desk my-workspace"
 
 test: check                       ## every check and every test
 	$(BIN)/python -m pytest -q
