@@ -143,3 +143,54 @@ def test_mix_ups_in_short_and_at_length(run, monkeypatch, width):
     moments = {(m["moment"]["at_min"], m["moment"]["handling"]) for m in document["found"]}
     for _, handling in moments:
         assert handling in whole
+
+
+LB_PER_KG = 1.0 / 0.45359237
+"""NIST SP 811: a pound is 0.45359237 kg."""
+
+
+@pytest.mark.parametrize("plan", [WALL, QUARRY], ids=["wall", "quarry"])
+def test_lift_is_told_with_the_figures_of_the_document(texts, plan):
+    text, told = texts[plan]
+    said = " ".join(section(text, "LIFT").split())
+    imperial = plan == QUARRY
+    unit, factor = ("lb", LB_PER_KG) if imperial else ("kg", 1.0)
+    assert len(told["lift"]) == (2 if imperial else 3)
+    for own in told["lift"]:
+        heavy = -own["heaviest"]["net_kg"] * factor
+        light = -own["lightest"]["net_kg"] * factor
+        assert heavy > light > 0.0  # nobody floats
+        heavy, light = math.ceil(heavy * 10.0 - 1e-6) / 10, math.floor(light * 10.0 + 1e-6) / 10
+        wing = f"{own['rig']['wing_lift_kg'] * factor:.1f} {unit}"
+        assert re.search(
+            rf"{own['name']} heaviest [^;]*: {heavy:.1f} {unit} to lift, where the wing lifts "
+            rf"{wing}; lightest [^;]*: {light:.1f} {unit} to lift",
+            said,
+        ), own["name"]
+        for assumption in own["assumptions"]:
+            assert assumption in said
+    assert "not judged" not in said
+    codes = {hazard["code"] for hazard in told["hazards"]}
+    assert not codes & {"floats", "beyond-wing", "heavy-without-wing"}
+
+
+def test_lift_without_rig_is_said_once_to_be_not_judged(run, team_file):
+    text = run("dive", team_file()).stdout
+    assert "LIFT  not judged: no rig in the plan" in text
+    assert text.count("no rig in the plan") == 1
+
+
+def test_lift_of_one_with_a_rig_beside_one_without(run, team_file):
+    rig = """[rig]
+wing_lift_kg = 25
+suit = "drysuit"
+suit_gas_l = 8
+person_buoyancy_kg = 40
+"""
+    plan = team_file(head=rig)
+    text = run("dive", plan).stdout
+    said = section(text, "LIFT")
+    assert re.search(r"\n  Mirren +heaviest", said)
+    assert re.search(r"\n  Tove +not judged: no rig in the plan", said)
+    assert "DANGER  floats" in text
+    assert "Mirren: " in text[text.index("DANGER  floats") :]

@@ -39,6 +39,20 @@ def breathing(units):
     }
 
 
+def rigs(units):
+    mass, volume, factor = ("kg", "l", 1.0) if units == "metric" else ("lb", "cuft", 1 / 30.0)
+    return st.fixed_dictionaries(
+        {
+            f"wing_lift_{mass}": numbers(0, 60),
+            "suit": st.sampled_from(["wetsuit", "drysuit"]),
+            f"suit_gas_{volume}": numbers(0, 60 * factor),
+            f"person_buoyancy_{mass}": numbers(-20, 20),
+        },
+        optional={f"{name}_{mass}": numbers(0, 20)
+                  for name in ("droppable", "fixed_ballast", "second_lift")},
+    )  # fmt: skip
+
+
 @st.composite
 def teams(draw, units, mixes):
     """Draw what a team adds to a plan file: breathing, cylinders, sizes, partners, reserves."""
@@ -72,7 +86,10 @@ def teams(draw, units, mixes):
         "diver": {"name": "Mirren", **draw(fixed)},
         "size": sizes,
         "cylinder": cylinders,
-        "partner": [{"name": name, **draw(fixed)} for name in partners],
+        "partner": [
+            {"name": name, **draw(fixed), **draw(some(rig=rigs(units)))} for name in partners
+        ],
+        **draw(some(rig=rigs(units))),
         "reserve": draw(
             some(turn_rule=st.sampled_from(["thirds", "all usable"]), problem_min=numbers(0, 5))
         ),
@@ -182,6 +199,29 @@ def test_writing_what_is_there_changes_nothing(data):
     text, _ = data.draw(commented(write_plan_file(plan)))
     again = write_plan_file(parsed(text), text)
     assert again.rstrip("\r\n") == text.rstrip("\r\n")
+
+
+def under_headers(text):
+    """Return a text with the rigs of partners in tables of their own, as a person may write."""
+    lines = []
+    for line in text.splitlines():
+        if line.startswith("rig = {"):
+            table = tomllib.loads(line)["rig"]
+            rows = [f"{name} = {value!r}" for name, value in table.items()]
+            lines += ["", "[partner.rig]", *rows]
+        else:
+            lines.append(line)
+    return "\n".join(lines) + "\n"
+
+
+@FEW
+@given(st.data())
+def test_rigs_of_partners_may_have_headers(data):
+    before, after = made(data.draw(plans())), made(data.draw(plans()))
+    text = under_headers(write_plan_file(before))
+    assert parsed(text) == before
+    assert write_plan_file(before, text) == text
+    assert parsed(write_plan_file(after, text)) == after
 
 
 @FEW
