@@ -8,10 +8,12 @@ from typing import Final
 from markupsafe import Markup, escape
 
 _UNITS: Final = ("bar", "bar_per_m", "g_per_l", "k", "kg", "l", "m", "min", "mol", "pct")
+_GREEK: Final = {"rho": "\u03c1", "tau": "\u03c4", "Phi": "\u03a6"}
 _PART: Final = re.compile(
     r"(?P<call>[A-Za-z][A-Za-z0-9_]*)(?=\()"
     r"|(?P<sign>[A-Za-z][A-Za-z0-9]*)_(?P<index>[A-Za-z0-9_']+)"
-    r"|\^(?P<power>\([^()]*\)|-?[A-Za-z0-9._]+)"
+    r"|(?P<power>\^)(?P<plain>-?[A-Za-z0-9._]+)?"
+    r"|\b(?P<greek>rho|tau|Phi)\b"
     r"|(?P<minus>(?<=[\s(])-(?=[\s\d.(A-Za-z]))"
 )
 
@@ -26,22 +28,44 @@ def board(text: str) -> Markup:
     """
     done: list[Markup] = []
     end = 0
-    for part in _PART.finditer(text):
-        done += [escape(text[end : part.start()]), _set(part)]
+    while part := _PART.search(text, end):
+        done.append(escape(text[end : part.start()]))
         end = part.end()
+        if part["power"] and not part["plain"]:
+            inner = _bracketed(text, end)
+            end += len(inner)
+            done.append(_raised(inner[1:-1]) if inner else escape("^"))
+        else:
+            done.append(_set(part))
     return Markup().join([*done, escape(text[end:])])
 
 
 def _set(part: re.Match[str]) -> Markup:
     if part["call"]:
-        return Markup("<i>{}</i>").format(_words(part["call"]))
+        name = part["call"]
+        return Markup("<i>{}</i>").format(_GREEK.get(name, _words(name)))
     if part["sign"]:
-        return Markup("{}<sub>{}</sub>").format(part["sign"], part["index"].replace("_", " "))
-    if part["power"]:
-        power = part["power"]
-        inner = power[1:-1] if power.startswith("(") else power
-        return Markup("<sup>{}</sup>").format(board(inner))
+        sign = _GREEK.get(part["sign"], part["sign"])
+        return Markup("{}<sub>{}</sub>").format(sign, part["index"].replace("_", " "))
+    if part["plain"]:
+        return _raised(part["plain"])
+    if part["greek"]:
+        return Markup("{}").format(_GREEK[part["greek"]])
     return Markup("\N{MINUS SIGN}")
+
+
+def _raised(text: str) -> Markup:
+    return Markup("<sup>{}</sup>").format(board(text))
+
+
+def _bracketed(text: str, start: int) -> str:
+    """Return the bracket that opens at a place, to where it closes; empty if none does."""
+    depth = 0
+    for place, letter in enumerate(text[start:], start):
+        depth += (letter == "(") - (letter == ")")
+        if depth == 0:
+            return text[start : place + 1] if letter == ")" else ""
+    return ""
 
 
 def _words(name: str) -> str:
