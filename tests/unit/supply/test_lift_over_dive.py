@@ -26,8 +26,10 @@ from unit.supply.kits import carried, diver
 WATER = Water()
 RULES = ReserveRules(inflation_free_l=60.0, surface_swim_min=4.0)
 KELVIN = 285.0
-O2_G, N2_G, HE_G = 31.998, 28.014, 4.0026
-"""Grams a mole, from the standard atomic weights (from memory)."""
+O2_G, HE_G = 31.998, 4.0026
+N2_G = (0.78084 * 28.014 + 0.00934 * 39.948) / (0.78084 + 0.00934)
+"""Grams a mole by the standard atomic weights; nitrogen comes with the argon of air (by the make-up
+of dry air in ISO 2533); all from memory."""
 KIT = (carried("18/45", Place.BACK, 15.0, 2, 230.0), carried("EAN50", Place.LEFT, bar=200.0))
 RIG = Rig(25.0, 2.0, 6.0, Suit.DRYSUIT, 8.0, 0.0, 15.0)
 
