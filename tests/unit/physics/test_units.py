@@ -18,6 +18,7 @@ METRIC, IMPERIAL = UnitSystem.METRIC, UnitSystem.IMPERIAL
     [
         (u.feet_from_m, u.m_from_feet),
         (u.psi_from_bar, u.bar_from_psi),
+        (u.pounds_from_kg, u.kg_from_pounds),
         (u.cubic_feet_from_l, u.l_from_cubic_feet),
         (lambda bar: u.fsw_from_bar(bar, 33.0), lambda fsw: u.bar_from_fsw(fsw, 33.0)),
     ],
