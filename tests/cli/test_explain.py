@@ -8,8 +8,8 @@ import re
 
 import pytest
 
-from slatewright.sources.formulary import all_formulas
 from slatewright.sources import references
+from slatewright.sources.formulary import all_formulas
 
 
 def names():

@@ -1,0 +1,1 @@
+"""Printed numbers, with citation; no code."""

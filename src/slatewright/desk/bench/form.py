@@ -24,7 +24,13 @@ class Fields(Protocol):
     """The fields of a form, as the framework has them."""
 
     def getlist(self, key: Any) -> list[Any]:  # noqa: ANN401 - as the framework has it
-        """Return all values of a name."""
+        """Return all values of a name.
+
+        Parameters
+        ----------
+        key
+            The name.
+        """
 
     def keys(self) -> Any:  # noqa: ANN401 - as the framework has it
         """Return the names."""

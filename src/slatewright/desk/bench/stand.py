@@ -6,6 +6,7 @@ import dataclasses
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
+from slatewright.desk.bench.asked import Asked, last, lines
 from slatewright.desk.bench.earlier import (
     Earlier,
     chain_with,
@@ -19,7 +20,6 @@ from slatewright.desk.bench.seen import USUAL_WIDTH_PX, Seen, seen_of, width_of
 from slatewright.desk.bench.sheet import Sheet, sheet_of
 from slatewright.desk.bench.variants import Comparison, comparison_of
 from slatewright.desk.bench.work import (
-    LONGEST_TEXT,
     Work,
     cured,
     work_of_data,
@@ -88,38 +88,6 @@ class Stand:
         return {field.name: getattr(self, field.name) for field in dataclasses.fields(self)}
 
 
-@dataclass(frozen=True, slots=True)
-class _Asked:
-    """What a form says besides the sheet."""
-
-    base: str = ""
-    chosen: str = ""
-    interval: str = ""
-    view: str = ""
-    beside: str = ""
-    width: str = ""
-    version: int = 0
-    do: str = ""
-
-    @classmethod
-    def by(cls, form: Fields) -> _Asked:
-        version = _last(form, "version")
-        return cls(
-            base=_lines(_last(form, "text")),
-            chosen=_last(form, "earlier"),
-            interval=_last(form, "surface_interval").strip(),
-            view=_last(form, "view"),
-            beside=_lines(_last(form, "beside")),
-            width=_last(form, "width"),
-            version=int(version) if version.isdecimal() and len(version) < 10 else 0,
-            do=_last(form, "do"),
-        )
-
-    @property
-    def units(self) -> UnitSystem | None:
-        return UnitSystem(self.view) if self.view in set(UnitSystem) else None
-
-
 def stand_kept(session: Session, plan_id: int, rules: HouseRules) -> Stand:
     """Return the bench of a plan as it is kept.
 
@@ -139,7 +107,7 @@ def stand_kept(session: Session, plan_id: int, rules: HouseRules) -> Stand:
     """
     plan = get_plan(session, plan_id)
     work = work_of_text(plan.text)
-    asked = _Asked(
+    asked = Asked(
         chosen=chosen_in(plan.earlier_plan_id, work.data), width=str(USUAL_WIDTH_PX),
         version=plan.version,
     )  # fmt: skip
@@ -163,7 +131,7 @@ def stand_of_text(session: Session, plan_id: int, rules: HouseRules, text: str) 
     plan, work = get_plan(session, plan_id), work_of_text(text)
     names_one = work.data is not None and "earlier" in work.data
     chosen = chosen_in(plan.earlier_plan_id if names_one else None, work.data)
-    asked = _Asked(chosen=chosen, width=str(USUAL_WIDTH_PX), version=plan.version)
+    asked = Asked(chosen=chosen, width=str(USUAL_WIDTH_PX), version=plan.version)
     return _stand(session, plan, rules, work, asked, said="laid on the sheet, not saved yet")
 
 
@@ -185,7 +153,7 @@ def stand_typed(
     fields
         Whether the fields are shown anew; they need not be while they are typed into.
     """
-    asked = _Asked.by(form)
+    asked = Asked.by(form)
     plan, work = get_plan(session, plan_id), _typed(session, form, asked)
     return _stand(session, plan, rules, work, asked, fields=fields)
 
@@ -206,8 +174,8 @@ def turned(session: Session, plan_id: int, rules: HouseRules, form: Fields) -> S
         text in ``whole``, ``mend`` for a cure in ``mend``, ``convert``, ``aside``, ``swap``,
         ``alone``.
     """
-    plan, asked = get_plan(session, plan_id), _Asked.by(form)
-    mend = _last(form, "mend")
+    plan, asked = get_plan(session, plan_id), Asked.by(form)
+    mend = last(form, "mend")
     if mend:
         return _mended(session, plan, rules, _typed(session, form, asked), asked, mend)
     if asked.do == "text":
@@ -223,10 +191,10 @@ def turned(session: Session, plan_id: int, rules: HouseRules, form: Fields) -> S
 
 
 def _laid_on(
-    session: Session, plan: SavedPlan, rules: HouseRules, form: Fields, asked: _Asked
+    session: Session, plan: SavedPlan, rules: HouseRules, form: Fields, asked: Asked
 ) -> Stand:
     """Lay another text on the sheet, such as one that it had before."""
-    work = work_of_text(_lines(_last(form, "whole")))
+    work = work_of_text(lines(last(form, "whole")))
     names_one = work.data is not None and "earlier" in work.data
     chosen = asked.chosen if names_one else ""
     chosen = chosen or chosen_in(plan.earlier_plan_id if names_one else None, work.data)
@@ -259,7 +227,7 @@ def result_typed(
     SlatewrightError
         If it has faults, or no safe answer.
     """
-    plan, asked = get_plan(session, plan_id), _Asked.by(form)
+    plan, asked = get_plan(session, plan_id), Asked.by(form)
     work = _typed(session, form, asked)
     if not work.text:
         read_plan_text(work.typed) if work.typed else None
@@ -300,13 +268,13 @@ def work_typed(session: Session, form: Fields) -> tuple[Work, str]:
     form
         The sheet.
     """
-    asked = _Asked.by(form)
+    asked = Asked.by(form)
     return _typed(session, form, asked), asked.chosen
 
 
-def _typed(session: Session, form: Fields, asked: _Asked) -> Work:
+def _typed(session: Session, form: Fields, asked: Asked) -> Work:
     if not asked.base:  # a text that could not be read stands in its place
-        return work_of_text(_lines(_last(form, "whole")))
+        return work_of_text(lines(last(form, "whole")))
     work = work_of_form(form, asked.base, asked.do)
     data = with_earlier(session, work.data or {}, asked.chosen, asked.interval)
     return work if data == work.data else work_of_data(data, asked.base)
@@ -319,7 +287,7 @@ def _added(do: str, work: Work) -> str:
 
 
 def _mended(
-    session: Session, plan: SavedPlan, rules: HouseRules, work: Work, asked: _Asked, mend: str
+    session: Session, plan: SavedPlan, rules: HouseRules, work: Work, asked: Asked, mend: str
 ) -> Stand:
     if not work.text:
         return _stand(session, plan, rules, work, asked, said="mend the faults first")
@@ -332,7 +300,7 @@ def _mended(
 
 
 def _converted(
-    session: Session, plan: SavedPlan, rules: HouseRules, work: Work, asked: _Asked
+    session: Session, plan: SavedPlan, rules: HouseRules, work: Work, asked: Asked
 ) -> Stand:
     if not work.text:
         return _stand(session, plan, rules, work, asked, said="mend the faults first")
@@ -347,7 +315,7 @@ def _stand(
     plan: SavedPlan,
     rules: HouseRules,
     work: Work,
-    asked: _Asked,
+    asked: Asked,
     *,
     said: str = "",
     focus: str = "",
@@ -398,9 +366,7 @@ def _stand(
     )
 
 
-def _last_good(
-    session: Session, plan: SavedPlan, rules: HouseRules, asked: _Asked
-) -> Result | None:
+def _last_good(session: Session, plan: SavedPlan, rules: HouseRules, asked: Asked) -> Result | None:
     """Compute the last state of the sheet that could be computed; None if there is none."""
     for text in dict.fromkeys((asked.base, plan.text)):
         try:
@@ -415,7 +381,7 @@ def _comparison(
     session: Session,
     plan: SavedPlan,
     rules: HouseRules,
-    asked: _Asked,
+    asked: Asked,
     now: Result | None,
     path: str,
 ) -> Comparison | None:
@@ -432,14 +398,3 @@ def _comparison(
 def _units_of(work: Work) -> UnitSystem:
     imperial = (work.data or {}).get("units") == "imperial"
     return UnitSystem.IMPERIAL if imperial else UnitSystem.METRIC
-
-
-def _last(form: Fields, name: str) -> str:
-    values = form.getlist(name)
-    value = values[-1] if values else ""
-    return value[:LONGEST_TEXT] if isinstance(value, str) else ""
-
-
-def _lines(text: str) -> str:
-    """Return a text with the line ends of a file: a form sends those of the network."""
-    return text.replace("\r\n", "\n")
