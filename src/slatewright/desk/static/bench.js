@@ -1,7 +1,7 @@
 // The bench beyond htmx: undo and redo, keys, faults beside their fields, charts as wide as there
 // is room, and a way home that stays in sight until the new one is judged. The page works without.
 
-const KEPT = 200;
+const KEPT = 100;
 const SETTLED_MS = 700;
 
 const bench = () => document.getElementById("bench");
@@ -30,9 +30,19 @@ function load() {
   show();
 }
 
-function keep() {
+let keeping = 0;
+
+function keep() { // not while somebody types
+  clearTimeout(keeping);
+  keeping = setTimeout(shelve, 800);
+}
+
+function shelve() {
+  if (!bench()) return;
   try { sessionStorage.setItem(shelf(), JSON.stringify({ past, at })); } catch { /* a full shelf keeps nothing */ }
 }
+
+window.addEventListener("pagehide", shelve);
 
 function note(name) {
   const now = text();
@@ -149,9 +159,29 @@ document.addEventListener("change", (event) => { // the units stand outside the 
   if (event.target.name === "view") ask();
 });
 
+// what is typed between a request for a new sheet and its arrival is typed into the new one
+
+const typed = () => new Map([...(sheet()?.elements ?? [])].filter((one) => one.id && one.type !== "checkbox").map((one) => [one.id, one.value]));
+let sent = null;
+
+document.addEventListener("htmx:before:request", (event) => {
+  if (event.detail?.ctx?.target?.id === "bench" || event.detail?.ctx?.target === "#bench") sent = typed();
+});
+
+function retype(since) {
+  let changed = false;
+  for (const [id, value] of since) {
+    const input = document.getElementById(id);
+    if (input && input.value !== value) { input.value = value; changed = true; }
+  }
+  if (changed) ask();
+}
+
 document.addEventListener("htmx:before:swap", () => {
   const active = document.activeElement;
-  before = { name: active?.name, form: active?.form?.id, scroll: sheet()?.scrollTop ?? 0, way: document.querySelector("#way .wayhome"), open: [...document.querySelectorAll("#sheet details[open] > summary")].map((one) => one.firstChild.textContent) };
+  const now = typed();
+  const since = sent && [...now].filter(([id, value]) => sent.get(id) !== value);
+  before = { since, sheet: sheet(), name: active?.name, form: active?.form?.id, scroll: sheet()?.scrollTop ?? 0, way: document.querySelector("#way .wayhome"), open: [...document.querySelectorAll("#sheet details[open] > summary")].map((one) => one.firstChild.textContent) };
 });
 
 document.addEventListener("htmx:after:swap", () => {
@@ -166,12 +196,16 @@ document.addEventListener("htmx:after:swap", () => {
       if (before.open.includes(one.firstChild.textContent)) one.parentElement.open = true;
     }
     if (before.form === "sheet" && document.activeElement === document.body) {
-      const name = before.name && CSS.escape(before.name);
-      (name && document.querySelector(`#sheet [name="${name}"]:not([type="hidden"])`))?.focus({ preventScroll: true });
+      const again = before.name ? document.querySelector(`#sheet [name="${CSS.escape(before.name)}"]:not([type="hidden"])`) : null;
+      again?.focus({ preventScroll: true });
     }
   }
   focus();
   faults();
+  if (before?.sheet && before.sheet !== sheet()) {
+    if (before.since?.length) retype(before.since);
+    sent = null;
+  }
   if (going) { going = false; show(); } else note(last);
   show();
   before = null;
@@ -208,8 +242,21 @@ window.addEventListener("beforeunload", (event) => {
   if (document.querySelector("#state.unsaved") && !leaving) event.preventDefault();
 });
 let leaving = false;
-document.addEventListener("submit", (event) => { leaving = !event.defaultPrevented; setTimeout(() => { leaving = false; }, 1000); });
+document.addEventListener("submit", (event) => {
+  // a button that goes elsewhere, such as to the slate, is the browser's and not htmx's
+  if (!event.submitter?.hasAttribute("formaction") || event.submitter.hasAttribute("hx-post")) return;
+  event.stopPropagation();
+  leaving = true;
+  setTimeout(() => { leaving = false; }, 1000);
+}, true);
 
-load();
-faults();
-if (room()) ask();
+// ---- begin, once htmx listens
+
+function begin() {
+  load();
+  faults();
+  if (room()) ask();
+}
+
+if (document.readyState === "complete") begin();
+else window.addEventListener("load", begin);
