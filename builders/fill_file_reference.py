@@ -16,9 +16,9 @@ from typing import TYPE_CHECKING
 sys.path.insert(0, str(Path(__file__).parent))
 
 from plan_file_reference import HEAD, row
-from slatewright.dive._toml_keys import named, table_of
 from slatewright.fill.fillfile import FillFile
 from slatewright.fill.pricefile import PriceFile
+from slatewright.toml.keys import named, table_of
 
 if TYPE_CHECKING:
     from pydantic import BaseModel

@@ -12,8 +12,8 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from slatewright.dive._toml_keys import choices, facts, named, range_text, table_of
 from slatewright.dive.planfile import PlanFile
+from slatewright.toml.keys import choices, facts, named, range_text, table_of
 
 if TYPE_CHECKING:
     from pydantic.fields import FieldInfo

@@ -8,16 +8,12 @@ from typing import Annotated, Final
 
 from pydantic import (
     AfterValidator,
-    BaseModel,
     BeforeValidator,
-    ConfigDict,
     Field,
     StringConstraints,
 )
 
 from slatewright.decompression.tissues import COMPARTMENTS
-from slatewright.dive._toml_faults import refusal
-from slatewright.dive._toml_keys import facts, key
 from slatewright.dive.plan import Use
 from slatewright.errors import InputError
 from slatewright.physics.mixture import Mixture
@@ -28,12 +24,15 @@ from slatewright.physics.units import (
     l_from_cubic_feet,
     m_from_feet,
 )
+from slatewright.toml import tables
+from slatewright.toml.faults import refusal
+from slatewright.toml.keys import facts, key
+from slatewright.toml.tables import PRINTABLE, listed
 
 DEEPEST_M: Final = 200
 DEEPEST_FT: Final = 656
 LONGEST_MIN: Final = 1440
 _INTERVAL: Final = re.compile(r"(?:([0-9]{1,2})\s*d)?\s*(?:([0-9]{1,3}):([0-5][0-9]))?")
-_PRINTABLE: Final = r"^[^\x00-\x1f\x7f]*$"
 
 
 def _mixture(text: str) -> str:
@@ -42,13 +41,6 @@ def _mixture(text: str) -> str:
     except InputError as error:
         raise refusal(error.what, error.right) from None
     return text
-
-
-def _listed(value: object) -> object:
-    """Take one word for a list of one."""
-    if isinstance(value, str):
-        return (value,)
-    return tuple(value) if isinstance(value, list) else value
 
 
 def interval_min(text: str) -> int:
@@ -102,14 +94,14 @@ def _sixteen(tensions: tuple[float, ...]) -> tuple[float, ...]:
 
 
 Mix = Annotated[str, AfterValidator(_mixture)]
-Uses = Annotated[tuple[Annotated[Use, key("", "", strict=False)], ...], BeforeValidator(_listed)]
+Uses = Annotated[tuple[Annotated[Use, key("", "", strict=False)], ...], BeforeValidator(listed)]
 Tension = Annotated[float, key("", "", unit="bar", ge=0, le=30)]
 Tensions = Annotated[tuple[Tension, ...], Field(strict=False), AfterValidator(_sixteen)]
 Names = Annotated[
-    tuple[Annotated[str, StringConstraints(min_length=1, max_length=60, pattern=_PRINTABLE)], ...],
-    BeforeValidator(_listed),
+    tuple[Annotated[str, StringConstraints(min_length=1, max_length=60, pattern=PRINTABLE)], ...],
+    BeforeValidator(listed),
 ]
-Words = Annotated[str, StringConstraints(min_length=1, max_length=120, pattern=_PRINTABLE)]
+Words = Annotated[str, StringConstraints(min_length=1, max_length=120, pattern=PRINTABLE)]
 
 
 def _celsius(fahrenheit: float) -> float:
@@ -144,12 +136,8 @@ def twin(name: str) -> str:
     return "_".join(others.get(part, part) for part in name.split("_"))
 
 
-class Table(BaseModel):
-    """A table of the file: no unknown keys, no guessing of types."""
-
-    model_config = ConfigDict(
-        frozen=True, extra="forbid", strict=True, allow_inf_nan=False, populate_by_name=True
-    )
+class Table(tables.Table):
+    """A table of the file, with quantities in either system of units."""
 
     def metres(self, name: str, units: UnitSystem) -> float | None:
         """Return a length, or a rate, in metres.

@@ -10,15 +10,15 @@ from slatewright.dive._plan_base import LONGEST_MIN, OTHER_UNITS, Table, twin
 from slatewright.dive._plan_tables import PlanTables
 from slatewright.dive._plan_team import PartnerTable, SizeTable
 from slatewright.dive._team_contradictions import TEAM_CHECKS
-from slatewright.dive._toml_faults import Fault
 from slatewright.dive.plan import Use
 from slatewright.physics.mixture import Mixture
 from slatewright.physics.units import UnitSystem, m_from_feet
+from slatewright.toml.faults import Fault
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from slatewright.dive._toml_lines import KeyPath
+    from slatewright.toml.lines import KeyPath
 
 _SLACK_MIN: Final = 1e-6
 _SLACK_LEVELS: Final = 1e-6

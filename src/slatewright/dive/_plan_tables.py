@@ -32,10 +32,10 @@ from slatewright.dive._plan_team import (
     RigTable,
     SizeTable,
 )
-from slatewright.dive._toml_keys import key
 from slatewright.physics.mixture import Mixture
 from slatewright.physics.units import UnitSystem
 from slatewright.physics.water import WaterKind
+from slatewright.toml.keys import key
 
 __all__ = [
     "LONGEST_MIN",

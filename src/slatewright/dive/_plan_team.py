@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Annotated, Literal
 
 from slatewright.dive._plan_base import Mix, Names, Table, Words
-from slatewright.dive._toml_keys import key
 from slatewright.physics.mixture import Mixture
 from slatewright.physics.units import UnitSystem
+from slatewright.toml.keys import key
 
 _RMV_L = {"unit": "L/min", "ge": 4, "le": 120}
 _RMV_CUFT = {"unit": "cuft/min", "ge": 0.15, "le": 4.2}

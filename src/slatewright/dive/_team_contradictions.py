@@ -8,15 +8,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from slatewright.dive._toml_faults import Fault
 from slatewright.physics.units import UnitSystem
+from slatewright.toml.faults import Fault
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from slatewright.dive._plan_tables import PlanTables
     from slatewright.dive._plan_team import BreathingTable, CylinderTable, RigTable, SizeTable
-    from slatewright.dive._toml_lines import KeyPath
+    from slatewright.toml.lines import KeyPath
 
 MOST_PARTNERS: Final = 2
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Final, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, ValidationError, model_validator
 
-from slatewright.dive._toml_faults import (
+from slatewright.toml.faults import (
     Fault,
     faults_in,
     file_error,
@@ -17,7 +17,7 @@ from slatewright.dive._toml_faults import (
     refuse,
     toml_of,
 )
-from slatewright.dive._toml_keys import key
+from slatewright.toml.keys import key
 
 if TYPE_CHECKING:
     from pathlib import Path

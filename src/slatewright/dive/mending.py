@@ -8,13 +8,13 @@ from pydantic import ValidationError
 
 from slatewright.dive._plan_base import OTHER_UNITS
 from slatewright.dive._team_contradictions import carriers
-from slatewright.dive._toml_faults import faults_in
 from slatewright.dive.hazard import Change, Mend, NewValue
 from slatewright.dive.plan import Use
 from slatewright.dive.planfile import PlanFile, write_plan_file
 from slatewright.errors import InputError
 from slatewright.physics.mixture import Mixture
 from slatewright.physics.units import UnitSystem, feet_from_m, psi_from_bar, round_down
+from slatewright.toml.faults import faults_in
 
 _TO_IMPERIAL: Final = {"m": feet_from_m, "bar": psi_from_bar}
 _DIGITS: Final = 4

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from slatewright.dive._plan_contradictions import arrivals_min
-from slatewright.dive._toml_faults import toml_of
 from slatewright.dive.plan import Use
 from slatewright.dive.planfile import PlanFile, parse_plan_file
 from slatewright.physics.mixture import Mixture
 from slatewright.physics.units import UnitSystem
+from slatewright.toml.faults import toml_of
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,12 +30,12 @@ from slatewright.dive._plan_tables import (
     WaterTable,
     interval_min,
 )
-from slatewright.dive._toml_faults import Fault, faults_in, file_error, read_toml, refuse
-from slatewright.dive._toml_keys import named
 from slatewright.dive.plan import Carried, CarriedGas, Level, Plan, Use
 from slatewright.errors import InputError, PlanFileError
 from slatewright.physics.mixture import Mixture
 from slatewright.physics.water import Water, water
+from slatewright.toml.faults import Fault, faults_in, file_error, read_toml, refuse
+from slatewright.toml.keys import named
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -383,7 +383,7 @@ def write_plan_file(plan: PlanFile, original_text: str | None = None) -> str:
     PlanFileError
         If ``original_text`` is not TOML.
     """
-    from slatewright.dive._toml_write import fresh, merged  # noqa: PLC0415 - for writers only
+    from slatewright.toml.write import fresh, merged  # noqa: PLC0415 - for writers only
 
     data = plan.model_dump(mode="json", by_alias=True, exclude_unset=True, exclude_none=True)
     data = {"schema": data.pop("schema"), **data}

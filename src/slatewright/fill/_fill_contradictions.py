@@ -6,13 +6,13 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from typing import Final, TypeAlias
 
-from slatewright.dive._toml_faults import Fault
-from slatewright.dive._toml_lines import KeyPath
 from slatewright.errors import InputError
 from slatewright.fill._fill_tables import SUFFIXES, FillTables, SourceTable, Table
 from slatewright.fill.room import Choice
 from slatewright.physics.units import UnitSystem
 from slatewright.supply.catalogue import cylinder_named
+from slatewright.toml.faults import Fault
+from slatewright.toml.lines import KeyPath
 
 _WHOLE: Final = 100.0
 _SLACK: Final = 1e-9

@@ -9,19 +9,20 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import Annotated, Any, Final, Literal
 
-from pydantic import BaseModel, ConfigDict, StringConstraints
+from pydantic import StringConstraints
 
-from slatewright.dive._toml_keys import facts, key
 from slatewright.dive.plan import Use
 from slatewright.fill._gas_words import GasWord, MixWord
 from slatewright.fill.leftovers import Known
 from slatewright.fill.room import Choice, FillOrder, First
 from slatewright.physics.constants import ZERO_CELSIUS_K
 from slatewright.physics.units import UnitSystem, bar_from_psi, m_from_feet
+from slatewright.toml import tables
+from slatewright.toml.keys import facts, key
+from slatewright.toml.tables import PRINTABLE
 
 SCHEMA: Final = "slatewright/fill/1"
 """The first line of a fill file says which kind of file it is."""
-_PRINTABLE: Final = r"^[^\x00-\x1f\x7f]*$"
 _F_ZERO: Final = 32.0
 _F_PER_K: Final = 1.8
 SUFFIXES: Final = {
@@ -30,8 +31,8 @@ SUFFIXES: Final = {
 }
 """How keys end in either system."""
 
-Words = Annotated[str, StringConstraints(min_length=1, max_length=60, pattern=_PRINTABLE)]
-FilePath = Annotated[str, StringConstraints(min_length=1, max_length=400, pattern=_PRINTABLE)]
+Words = Annotated[str, StringConstraints(min_length=1, max_length=60, pattern=PRINTABLE)]
+FilePath = Annotated[str, StringConstraints(min_length=1, max_length=400, pattern=PRINTABLE)]
 
 
 def _bar(text: str, example: str, *, low: float = 0.0, default: float | None = None) -> Any:  # noqa: ANN401 - as `key`
@@ -42,12 +43,8 @@ def _psi(example: str, *, low: float = 0.0, default: float | None = None) -> Any
     return key("the same", example, unit="psi", ge=low, le=5511, default=default)
 
 
-class Table(BaseModel):
-    """A table of the file: no unknown keys, no guessing of types."""
-
-    model_config = ConfigDict(
-        frozen=True, extra="forbid", strict=True, allow_inf_nan=False, populate_by_name=True
-    )
+class Table(tables.Table):
+    """A table of the file, with pressures and temperatures in its own units."""
 
     def _written(self, name: str, kind: str, units: UnitSystem) -> float | None:
         own = f"{name}_{SUFFIXES[units][kind]}"

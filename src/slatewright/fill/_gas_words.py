@@ -6,10 +6,10 @@ from typing import Annotated
 
 from pydantic import AfterValidator
 
-from slatewright.dive._toml_faults import refusal
 from slatewright.errors import InputError
 from slatewright.physics.amount import HELIUM, Gas
 from slatewright.physics.mixture import Mixture
+from slatewright.toml.faults import refusal
 
 _HELIUM = frozenset({"helium", "he"})
 

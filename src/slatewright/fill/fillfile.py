@@ -12,8 +12,6 @@ from typing import Any, Self
 
 from pydantic import TypeAdapter, ValidationError, model_validator
 
-from slatewright.dive._toml_faults import Fault, faults_in, file_error, read_toml, refuse
-from slatewright.dive._toml_keys import named
 from slatewright.fill._fill_contradictions import contradictions
 from slatewright.fill._fill_tables import (
     SCHEMA,
@@ -45,6 +43,8 @@ from slatewright.physics.mixture import Mixture
 from slatewright.physics.water import WaterKind, water
 from slatewright.supply.catalogue import cylinder_named
 from slatewright.supply.cylinders import Cylinder
+from slatewright.toml.faults import Fault, faults_in, file_error, read_toml, refuse
+from slatewright.toml.keys import named
 
 __all__ = [
     "SCHEMA",

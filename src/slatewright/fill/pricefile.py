@@ -11,29 +11,22 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Annotated, Final, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, StringConstraints, ValidationError, model_validator
+from pydantic import StringConstraints, ValidationError, model_validator
 
-from slatewright.dive._toml_faults import Fault, faults_in, file_error, read_toml, refuse
-from slatewright.dive._toml_keys import key
 from slatewright.errors import InputError
 from slatewright.fill._gas_words import GasWord, gas_of
 from slatewright.fill.prices import NOTHING, GasPrice, Offer, Prices, decimal_of, gas_name
 from slatewright.physics.units import LITRES_PER_CUBIC_FOOT, bar_from_psi, l_from_cubic_feet
+from slatewright.toml.faults import Fault, faults_in, file_error, read_toml, refuse
+from slatewright.toml.keys import key
+from slatewright.toml.tables import Table
 
 SCHEMA: Final = "slatewright/prices/1"
 """The first line of a price list says which kind of file it is."""
 _MANY: Final = 1_000_000
 
 
-class _Table(BaseModel):
-    """A table of the file: no unknown keys, no guessing of types."""
-
-    model_config = ConfigDict(
-        frozen=True, extra="forbid", strict=True, allow_inf_nan=False, populate_by_name=True
-    )
-
-
-class GasPriceTable(_Table):
+class GasPriceTable(Table):
     """``[[gas]]``: what a gas costs."""
 
     gas: Annotated[GasWord, key("the gas: helium, oxygen, air, or a mixture", '"helium"')]
@@ -64,7 +57,7 @@ class GasPriceTable(_Table):
         return GasPrice(gas_name(gas_of(self.gas)), per_l, decimal_of(self.per_fill), least_l)
 
 
-class OfferTable(_Table):
+class OfferTable(Table):
     """``[[supply]]``: a full supply cylinder that can be ordered."""
 
     name: Annotated[
@@ -93,7 +86,7 @@ class OfferTable(_Table):
         )
 
 
-class PriceFile(_Table):
+class PriceFile(Table):
     """A price list, exactly as written."""
 
     schema_: Annotated[

@@ -8,7 +8,6 @@ from pathlib import Path
 
 from slatewright.dive._plan_team import BreathingTable, CylinderTable, RigTable, SizeTable
 from slatewright.dive._team_contradictions import carriers, people, rigs
-from slatewright.dive._toml_faults import Fault, file_error, read_toml, where_of
 from slatewright.dive.house_rules import HouseRules
 from slatewright.dive.plan import Use
 from slatewright.dive.planfile import PlanFile
@@ -23,6 +22,7 @@ from slatewright.supply.cylinders import Cylinder, Material, need_working_pressu
 from slatewright.supply.kit import Diver, KitCylinder, Place, ReserveRules, Rmv, Team, TurnRule
 from slatewright.supply.rating import Rating, water_volume_of_rating_l
 from slatewright.supply.rig import Rig, Suit
+from slatewright.toml.faults import Fault, file_error, read_toml, where_of
 
 _SLACK_M = 1e-6
 

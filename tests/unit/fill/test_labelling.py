@@ -6,13 +6,13 @@ import re
 
 import pytest
 
-from slatewright.dive._toml_faults import toml_of
 from slatewright.dive.house_rules import HouseRules
 from slatewright.dive.planfile import parse_plan_file
 from slatewright.errors import NoSafeAnswer
 from slatewright.fill.checked import check_analyses
 from slatewright.fill.labelling import label_of
 from slatewright.fill.session import do_fill_file
+from slatewright.toml.faults import toml_of
 
 HEAD = """
 schema = "slatewright/fill/1"

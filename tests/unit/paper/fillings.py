@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from slatewright.dive._toml_faults import toml_of
 from slatewright.dive.house_rules import HouseRules
 from slatewright.dive.planfile import parse_plan_file
 from slatewright.fill.checked import check_analyses
 from slatewright.fill.labelling import label_of
 from slatewright.fill.session import do_fill_file
 from slatewright.paper.labels import LabelSheet
+from slatewright.toml.faults import toml_of
 
 FOLDER = Path(__file__).parents[3] / "examples" / "fill-room"
 PLAN = """

@@ -6,8 +6,8 @@ import tomllib
 
 import pytest
 
-from slatewright.dive._toml_write import fresh, merged, same
 from slatewright.errors import PlanFileError
+from slatewright.toml.write import fresh, merged, same
 
 INLINE = """\
 # all inline

@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING, Any, Final
 from pydantic import ValidationError
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
-from slatewright.dive._toml_keys import UNIT_NOUNS, choices, facts, named, range_text, table_of
-from slatewright.dive._toml_lines import KeyPath, TomlLines
 from slatewright.errors import PlanFileError
+from slatewright.toml.keys import UNIT_NOUNS, choices, facts, named, range_text, table_of
+from slatewright.toml.lines import KeyPath, TomlLines
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from slatewright.dive._toml_lines import TomlLines
+from slatewright.toml.lines import TomlLines
 
 TEXT = """\
 # a comment

@@ -63,7 +63,7 @@ def key(  # noqa: PLR0913 - what a reference says of a key has this many parts
     alias
         Its name in the file, where that is no name for an attribute.
     ge, gt, le
-        The range.
+        The range [in ``unit``].
     """
     extra: dict[str, Any] = {"example": example, "unit": unit, "default": default}
     return Field(

@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, Any, Final
 
 import tomlkit
 
-from slatewright.dive._toml_lines import KeyPath, TomlLines
 from slatewright.errors import PlanFileError
+from slatewright.toml.lines import KeyPath, TomlLines
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -1,0 +1,1 @@
+"""The course: who is ready, how it builds up, what was shown."""

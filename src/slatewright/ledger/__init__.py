@@ -1,0 +1,1 @@
+"""The ledger: what a dive costs, and which way is cheaper."""

@@ -1,0 +1,1 @@
+"""Logbooks: what people have dived, in and out."""
