@@ -35,6 +35,7 @@ from slatewright.fill.banks import bank_of
 from slatewright.fill.booster import Booster
 from slatewright.fill.leftovers import Known
 from slatewright.fill.pricefile import read_prices
+from slatewright.fill.prices import Prices
 from slatewright.fill.receiver import Receiver, holding
 from slatewright.fill.room import Room, Source
 from slatewright.fill.tolerance import Tolerance
@@ -43,7 +44,7 @@ from slatewright.physics.mixture import Mixture
 from slatewright.physics.water import WaterKind, water
 from slatewright.supply.catalogue import cylinder_named
 from slatewright.supply.cylinders import Cylinder
-from slatewright.toml.faults import Fault, faults_in, file_error, read_toml, refuse
+from slatewright.toml.faults import Fault, faults_in, file_error, read_toml, refuse, toml_of
 from slatewright.toml.keys import named
 
 __all__ = [
@@ -61,6 +62,7 @@ __all__ = [
     "ToleranceTable",
     "parse_fill_file",
     "read_fill_file",
+    "read_fill_text",
 ]
 
 _POINT = 0.01
@@ -74,13 +76,28 @@ class FillFile(FillTables):
         refuse("FillFile", contradictions(self))
         return self
 
-    def fill_room(self, folder: Path) -> Room:
-        """Return the room: sources, temperatures, habits, prices.
+    def prices_beside(self, folder: Path) -> Prices | None:
+        """Return the price list that the file names; None if it names none.
 
         Parameters
         ----------
         folder
-            The folder of the file, from which the path of the price list counts.
+            The folder of the file, from which the path of the list counts.
+
+        Raises
+        ------
+        PlanFileError
+            If it cannot be read or has faults.
+        """
+        return read_prices(folder / self.room.prices) if self.room.prices else None
+
+    def fill_room(self, prices: Prices | None = None) -> Room:
+        """Return the room: sources, temperatures, habits, prices.
+
+        Parameters
+        ----------
+        prices
+            The price list; None if cost is of no matter.
 
         Returns
         -------
@@ -89,16 +106,13 @@ class FillFile(FillTables):
 
         Raises
         ------
-        PlanFileError
-            If the price list cannot be read or has faults.
         InputError
-            If a bank or a booster is none.
+            If a bank or a booster is none, or the least cost is asked for without prices.
         """
         units, table = self.units, self.room
         altitude_m = _sure(table.metres("altitude", units))
         surface_bar = water(WaterKind.EN13319, altitude_m=altitude_m).surface_bar
         reference_k = _sure(table.kelvin("reference_temperature", units))
-        prices = read_prices(folder / table.prices) if table.prices else None
         return Room(
             sources=tuple(self._source(s, reference_k, surface_bar) for s in self.source),
             on=self.date,
@@ -360,3 +374,24 @@ def read_fill_file(path: Path) -> FillFile:
     """
     text, raw = read_toml(path)
     return parse_fill_file(text, raw, path)
+
+
+def read_fill_text(text: str) -> FillFile:
+    """Read the text of a fill file.
+
+    Parameters
+    ----------
+    text
+        The text.
+
+    Returns
+    -------
+    FillFile
+        What it says.
+
+    Raises
+    ------
+    PlanFileError
+        If it is not TOML, or with every fault and its line.
+    """
+    return parse_fill_file(text, toml_of(text, None))

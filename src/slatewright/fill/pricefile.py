@@ -5,11 +5,11 @@ Money is read as it is written: 0.045 is forty-five thousandths and no binary fr
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
-from typing import Annotated, Final, Literal, Self
+from typing import Annotated, Any, Final, Literal, Self
 
 from pydantic import StringConstraints, ValidationError, model_validator
 
@@ -17,7 +17,7 @@ from slatewright.errors import InputError
 from slatewright.fill._gas_words import GasWord, gas_of
 from slatewright.fill.prices import NOTHING, GasPrice, Offer, Prices, decimal_of, gas_name
 from slatewright.physics.units import LITRES_PER_CUBIC_FOOT, bar_from_psi, l_from_cubic_feet
-from slatewright.toml.faults import Fault, faults_in, file_error, read_toml, refuse
+from slatewright.toml.faults import Fault, faults_in, file_error, read_toml, refuse, toml_of
 from slatewright.toml.keys import key
 from slatewright.toml.tables import Table
 
@@ -161,6 +161,31 @@ def read_prices(path: Path) -> Prices:
         If it cannot be read, or with every fault and its line.
     """
     text, raw = read_toml(path)
+    return _prices(text, raw, path)
+
+
+def read_price_text(text: str) -> Prices:
+    """Read the text of a price list.
+
+    Parameters
+    ----------
+    text
+        The text.
+
+    Returns
+    -------
+    Prices
+        What it says.
+
+    Raises
+    ------
+    PlanFileError
+        If it is not TOML, or with every fault and its line.
+    """
+    return _prices(text, toml_of(text, None), None)
+
+
+def _prices(text: str, raw: Mapping[str, Any], path: Path | None) -> Prices:
     try:
         return PriceFile.model_validate(raw).prices()
     except ValidationError as error:

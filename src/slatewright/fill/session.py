@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
@@ -16,7 +16,7 @@ from slatewright.fill.drop_out import DropOut, without_each_dive
 from slatewright.fill.fillfile import FillFile, read_fill_file
 from slatewright.fill.leftovers import Known, Leftover, Wanted, leftover_of
 from slatewright.fill.order import GasOrder, order_gas
-from slatewright.fill.prices import Bill, sum_of
+from slatewright.fill.prices import Bill, Prices, sum_of
 from slatewright.fill.room import FillOrder, Room
 from slatewright.fill.steps import Blend
 from slatewright.fill.uncertainty import Spread, linear_spread
@@ -136,7 +136,30 @@ def do_fill_file(path: Path) -> Session:
         If an order is asked for and cannot be had.
     """
     file = read_fill_file(path)
-    before = file.fill_room(path.parent)
+    return with_orders(do_fills(file, file.prices_beside(path.parent)))
+
+
+def do_fills(file: FillFile, prices: Prices | None = None) -> Session:
+    """Do the fills that a fill file asks for, and leave its order to `with_orders`.
+
+    Parameters
+    ----------
+    file
+        The file.
+    prices
+        The price list; None if cost is of no matter.
+
+    Returns
+    -------
+    Session
+        The fills, and what was refused and why.
+
+    Raises
+    ------
+    InputError
+        If something in it cannot be used.
+    """
+    before = file.fill_room(prices)
     room, jobs = before, file.jobs(before)
     sequence = _sequence(file, jobs, room)
     fills, refused = list[DoneFill](), list[RefusedFill]()
@@ -148,7 +171,6 @@ def do_fill_file(path: Path) -> Session:
             continue
         room = room.with_banks(done.banks)
         fills.append(_done(file, job, done, room))
-    order, unboosted, drops = _orders(file, room)
     return Session(
         file=file,
         fills=tuple(fills),
@@ -157,10 +179,31 @@ def do_fill_file(path: Path) -> Session:
         room=room,
         reordered=sequence != jobs,
         leftovers=tuple(_leftovers(file, room)),
-        order=order,
-        order_unboosted=unboosted,
-        drop_outs=drops,
     )
+
+
+def with_orders(session: Session) -> Session:
+    """Work out the order that the needs of a file ask for; a course takes some seconds.
+
+    Parameters
+    ----------
+    session
+        The fills.
+
+    Returns
+    -------
+    Session
+        The same with the order; as it was if the file has no needs.
+
+    Raises
+    ------
+    InputError
+        If a cylinder stands above its working pressure.
+    NoSafeAnswer
+        If the order cannot be had.
+    """
+    order, unboosted, drops = _orders(session.file, session.room)
+    return replace(session, order=order, order_unboosted=unboosted, drop_outs=drops)
 
 
 def _sequence(file: FillFile, jobs: tuple[Job, ...], room: Room) -> tuple[Job, ...]:

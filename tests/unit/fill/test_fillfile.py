@@ -67,7 +67,7 @@ def test_the_wall_day():
     assert unknown.spread is None
     assert session.file.known("Casper back") is Known.OXYGEN_ANALYSED
     assert any("only oxygen" in caution for caution in unknown.cautions)
-    before = session.file.fill_room(FOLDER)
+    before = session.before
     banks = {s.name: s.bank for s in before.sources if s.bank}
     after = {s.name: s.bank for s in session.room.sources if s.bank}
     drawn = sum(fill.blend.helium_mol for fill in session.fills)
