@@ -72,6 +72,11 @@ class Visit:
         return cast("Look", look) if look in _LOOKS else "system"
 
     @property
+    def room(self) -> str:
+        """The room for charts that the browser had when it last looked [px]; empty if unknown."""
+        return self.request.cookies.get(self._cookie("room"), "")
+
+    @property
     def login(self) -> str:
         """The token of the login that the browser shows; empty if it shows none."""
         return self.request.cookies.get(self._cookie("login"), "")

@@ -16,7 +16,7 @@ from slatewright.desk.bench.earlier import (
 )
 from slatewright.desk.bench.form import Fields
 from slatewright.desk.bench.result import RESULTS, Result
-from slatewright.desk.bench.seen import USUAL_WIDTH_PX, Seen, seen_of, width_of
+from slatewright.desk.bench.seen import Seen, seen_of, width_of
 from slatewright.desk.bench.sheet import Sheet, sheet_of
 from slatewright.desk.bench.variants import Comparison, comparison_of
 from slatewright.desk.bench.work import (
@@ -88,7 +88,7 @@ class Stand:
         return {field.name: getattr(self, field.name) for field in dataclasses.fields(self)}
 
 
-def stand_kept(session: Session, plan_id: int, rules: HouseRules) -> Stand:
+def stand_kept(session: Session, plan_id: int, rules: HouseRules, room: str = "") -> Stand:
     """Return the bench of a plan as it is kept.
 
     Parameters
@@ -99,6 +99,8 @@ def stand_kept(session: Session, plan_id: int, rules: HouseRules) -> Stand:
         The plan.
     rules
         The house rules.
+    room
+        The room for the charts, as the browser told it [px].
 
     Raises
     ------
@@ -107,14 +109,14 @@ def stand_kept(session: Session, plan_id: int, rules: HouseRules) -> Stand:
     """
     plan = get_plan(session, plan_id)
     work = work_of_text(plan.text)
-    asked = Asked(
-        chosen=chosen_in(plan.earlier_plan_id, work.data), width=str(USUAL_WIDTH_PX),
-        version=plan.version,
-    )  # fmt: skip
+    chosen = chosen_in(plan.earlier_plan_id, work.data)
+    asked = Asked(chosen=chosen, width=room, version=plan.version)
     return _stand(session, plan, rules, work, asked)
 
 
-def stand_of_text(session: Session, plan_id: int, rules: HouseRules, text: str) -> Stand:
+def stand_of_text(
+    session: Session, plan_id: int, rules: HouseRules, text: str, room: str = ""
+) -> Stand:
     """Return the bench with another text laid on it.
 
     Parameters
@@ -127,11 +129,13 @@ def stand_of_text(session: Session, plan_id: int, rules: HouseRules, text: str) 
         The house rules.
     text
         The text.
+    room
+        As for `stand_kept`.
     """
     plan, work = get_plan(session, plan_id), work_of_text(text)
     names_one = work.data is not None and "earlier" in work.data
     chosen = chosen_in(plan.earlier_plan_id if names_one else None, work.data)
-    asked = Asked(chosen=chosen, width=str(USUAL_WIDTH_PX), version=plan.version)
+    asked = Asked(chosen=chosen, width=room, version=plan.version)
     return _stand(session, plan, rules, work, asked, said="laid on the sheet, not saved yet")
 
 

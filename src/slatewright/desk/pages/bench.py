@@ -140,7 +140,7 @@ def bench(visit: OnVisit, plan_id: int) -> Response:
         The plan.
     """
     with visit.store.read() as session:
-        stand = stand_kept(session, plan_id, visit.house_rules())
+        stand = stand_kept(session, plan_id, visit.house_rules(), visit.room)
     return visit.show(PAGE, bench_of(stand), fragment=PART)
 
 

@@ -166,7 +166,8 @@ def bring_in(visit: OnVisit, plan_id: int, file: Annotated[UploadFile, File()]) 
         name = (file.filename or "the file").replace("\\", "/").rpartition("/")[2]
         raise InputError("is not UTF-8", where=name, right="a plan file saved as UTF-8") from None
     with visit.store.read() as session:
-        stand = stand_of_text(session, plan_id, visit.house_rules(), text.replace("\r\n", "\n"))
+        rules, plain = visit.house_rules(), text.replace("\r\n", "\n")
+        stand = stand_of_text(session, plan_id, rules, plain, visit.room)
     return visit.show(PAGE, bench_of(stand), fragment=PART, status=status_of(stand))
 
 

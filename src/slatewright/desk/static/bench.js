@@ -116,6 +116,8 @@ function room() {
   const width = Math.round(result.clientWidth / 20) * 20;
   if (!width || Math.abs(width - told) < 30) return false;
   told = width;
+  // the next bench is drawn for this room at once
+  document.cookie = `slatewright-${location.port}-room=${width}; path=/; max-age=31536000; samesite=strict`;
   if (Math.abs(width - Number(form.elements.width.value)) < 30) return false;
   form.elements.width.value = width;
   return true;
