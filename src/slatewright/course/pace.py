@@ -209,7 +209,7 @@ def _first(day: date, days: int, holds: Callable[[date], bool]) -> date | None:
     """Return the first day on which something holds that goes on holding; None if none does."""
     if days <= 0:
         return None
-    ahead = bisect_left(range(days + 1), True, key=lambda n: holds(day + n * _DAY))  # noqa: FBT003 - what is looked for
+    ahead = bisect_left(range(days + 1), True, key=lambda n: holds(day + n * _DAY))
     return day + ahead * _DAY if ahead <= days else None
 
 
@@ -247,21 +247,28 @@ def forecast(pace: Pace) -> Forecast:
         if lapses is not None:
             says += f" Without more such dives it is not met any more from {lapses} on."
         return Forecast(on, says, lapses)
+    if on is None:
+        return Forecast(None, _why_never(pace))
+    return Forecast(on, f"About {on} at the pace of the last 12 months ({_such(pace)}).")
+
+
+def _such(pace: Pace) -> str:
     yearly = pace.last_year
-    ended = [p.until for p in pace.periods if p.until is not None and p.until < pace.today]
-    if ended:
-        return Forecast(None, f"Never: the period ended on {min(ended)}.")
-    if yearly == 0:
-        return Forecast(None, "No such dive in the last 12 months: never at this pace.")
-    rate = f"At the pace of the last 12 months ({yearly} such {'dive' if yearly == 1 else 'dives'})"
-    if on is not None:
-        return Forecast(on, f"{rate} about {on}.")
+    return "one such dive" if yearly == 1 else f"{yearly} such dives"
+
+
+def _why_never(pace: Pace) -> str:
+    ends = [period.until for period in pace.periods if period.until is not None]
+    if ends and min(ends) < pace.today:
+        return f"Never: the period ended on {min(ends)}."
+    if pace.last_year == 0:
+        return "Never at this pace: no such dive in the last 12 months."
+    never = f"Never at this pace: {_such(pace)} in the last 12 months"
     if pace.moves:
-        return Forecast(
-            None,
-            f"{rate} never: older dives leave the period as new ones come, and no more than "
-            f"{pace.most()} of {pace.needed} ever count at once. Never at this pace.",
+        return (
+            f"{never}; older dives leave the period as new ones come, and no more than "
+            f"{pace.most()} of {pace.needed} ever count at once."
         )
-    if any(period.until is not None for period in pace.periods):
-        return Forecast(None, f"{rate} never: the period ends before that.")
-    return Forecast(None, f"{rate} it would take more than {FAR_YEARS} years.")
+    if ends:
+        return f"{never}, and the period ends on {min(ends)}."
+    return f"Not within {FAR_YEARS} years: {_such(pace)} in the last 12 months."
