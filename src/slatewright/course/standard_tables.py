@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import date
-from typing import Annotated, Final
+from typing import Annotated, Final, Self
 
-from pydantic import BeforeValidator, Field, StringConstraints
+from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints, model_validator
 
 from slatewright.course.candidates import kind_word
 from slatewright.course.rule_conditions import Condition, DepthWanted, OnGas, Within
@@ -16,17 +17,28 @@ from slatewright.course.rule_logged import Said, WithPartner
 from slatewright.course.rule_periods import Period
 from slatewright.course.rules import AgeAsked, Asked, CardsAsked, DivesAsked, Rule
 from slatewright.logs.logged import DEEPEST_M, Circuit, Role
-from slatewright.toml.faults import Fault
+from slatewright.toml.faults import Fault, refusal, refuse
 from slatewright.toml.keys import key
-from slatewright.toml.lines import KeyPath
 from slatewright.toml.tables import PRINTABLE, Lines, Table, listed
 
 _DEEPEST_FT: Final = 1150.0
 _MANY: Final = 100_000
+_LONGEST_ID: Final = 60
 _PERCENT: Final = 100.0
 _PERIODS: Final = "one of last_months, last_days, and since with until"
 
-Id = Annotated[str, StringConstraints(pattern="^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
+_ID: Final = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+
+
+def _id(text: str) -> str:
+    if not _ID.fullmatch(text) or len(text) > _LONGEST_ID:
+        raise refusal(
+            f"'{text}' is no name", "small letters, figures and hyphens between them: deep-dives"
+        )
+    return text
+
+
+Id = Annotated[str, AfterValidator(_id)]
 """A name of small letters, figures and hyphens."""
 Sentence = Annotated[str, StringConstraints(min_length=1, max_length=300, pattern=PRINTABLE)]
 """A sentence or two."""
@@ -45,15 +57,13 @@ def depth_pair(metres: float | None, feet: float | None) -> DepthPair | None:
     return None if metres is None or feet is None else DepthPair(metres, feet)
 
 
-def half_pairs(table: Table, path: KeyPath, *names: str) -> Iterator[Fault]:
+def half_pairs(table: Table, *names: str) -> Iterator[Fault]:
     """Yield a fault for each depth that stands in one unit only.
 
     Parameters
     ----------
     table
         The table.
-    path
-        The way to it.
     names
         The depths, without their units.
     """
@@ -61,7 +71,7 @@ def half_pairs(table: Table, path: KeyPath, *names: str) -> Iterator[Fault]:
         for own, other in ((f"{name}_m", f"{name}_ft"), (f"{name}_ft", f"{name}_m")):
             if getattr(table, own) is not None and getattr(table, other) is None:
                 yield Fault(
-                    (*path, own), f"stands alone: a rule needs {other} as well",
+                    (own,), f"stands alone: a rule needs {other} as well",
                     "both, since each dive is judged in the unit in which it was logged: "
                     f"{name}_m = 30 and {name}_ft = 100",
                 )  # fmt: skip
@@ -177,35 +187,34 @@ class CountTable(Table):
             self.oxygen_most_pct,
         )
 
-    def count_faults(self, path: KeyPath) -> Iterator[Fault]:
-        """Yield what contradicts itself in the description of a dive.
+    @model_validator(mode="after")
+    def _agrees(self) -> Self:
+        refuse(type(self).__name__, self.faults())
+        return self
 
-        Parameters
-        ----------
-        path
-            The way to this table.
-        """
-        yield from half_pairs(self, path, "from", "to")
+    def faults(self) -> Iterator[Fault]:
+        """Yield what contradicts itself."""
+        yield from half_pairs(self, "from", "to")
         for unit in ("m", "ft"):
             low, high = getattr(self, f"from_{unit}"), getattr(self, f"to_{unit}")
             if low is not None and high is not None and low > high:
-                yield Fault((*path, f"to_{unit}"), f"{high:g} {unit} is shallower than from_{unit}",
+                yield Fault((f"to_{unit}",), f"{high:g} {unit} is shallower than from_{unit}",
                             f"{low:g} {unit} or more")  # fmt: skip
         he_least, he_most, o2_least, o2_most = self._bounds()
         for gas, least, most in (("helium", he_least, he_most), ("oxygen", o2_least, o2_most)):
             if least is not None and most is not None and least > most:
-                yield Fault((*path, f"{gas}_most_pct"), f"{most:g} % is less than {gas}_least_pct",
+                yield Fault((f"{gas}_most_pct",), f"{most:g} % is less than {gas}_least_pct",
                             f"{least:g} % or more")  # fmt: skip
         if (he_least or 0.0) + (o2_least or 0.0) > _PERCENT:
-            yield Fault((*path, "oxygen_least_pct"), "no gas has so much of both", "100 % in all")
+            yield Fault(("oxygen_least_pct",), "no gas has so much of both", "100 % in all")
         fixed = self.since is not None or self.until is not None
         if (self.last_months is not None) + (self.last_days is not None) + fixed > 1:
             where = "last_days" if self.last_days is not None else "last_months"
-            yield Fault((*path, where), "is a second period for the same dives", _PERIODS)
+            yield Fault((where,), "is a second period for the same dives", _PERIODS)
         if self.since and self.until and self.since > self.until:
-            yield Fault((*path, "until"), f"{self.until} is before since", f"{self.since} or later")
+            yield Fault(("until",), f"{self.until} is before since", f"{self.since} or later")
         if self.dives is None and self.describes():
-            yield Fault(path, "describes dives and does not say how many", "dives = 25")
+            yield Fault((), "describes dives and does not say how many", "dives = 25")
 
     def describes(self) -> bool:
         """Return whether anything but the number of dives is said of them."""
@@ -231,6 +240,11 @@ class WayTable(CountTable):
             strict=False),
     ] = ()  # fmt: skip
 
+    def says_anything(self) -> bool:
+        """Return whether anything is asked, or described."""
+        cards = self.certificates_any or self.certificates_all
+        return bool(self.age_years or cards or self.dives or self.of_which or self.describes())
+
     def asked(self) -> tuple[Asked, ...]:
         """Return what is asked."""
         found: list[Asked] = [AgeAsked(self.age_years)] if self.age_years is not None else []
@@ -245,18 +259,11 @@ class WayTable(CountTable):
         ]
         return tuple(found)
 
-    def way_faults(self, path: KeyPath) -> Iterator[Fault]:
-        """Yield what contradicts itself.
-
-        Parameters
-        ----------
-        path
-            The way to this table.
-        """
-        yield from self.count_faults(path)
+    def faults(self) -> Iterator[Fault]:
+        """Yield what contradicts itself."""
+        yield from super().faults()
         for i, part in enumerate(self.of_which):
-            inner = (*path, "of_which", i)
-            yield from part.count_faults(inner)
+            inner = ("of_which", i)
             if self.dives is None:
                 yield Fault(inner, "is a part of dives that are not asked", "dives in the rule")
             elif part.dives is None and not part.describes():
@@ -267,7 +274,7 @@ class WayTable(CountTable):
         for name in ("certificates_any", "certificates_all"):
             kinds = list(map(kind_word, getattr(self, name)))
             if len(set(kinds)) < len(kinds):
-                yield Fault((*path, name), "names one kind twice", "each kind once")
+                yield Fault((name,), "names one kind twice", "each kind once")
 
 
 class RuleTable(WayTable):
@@ -280,26 +287,19 @@ class RuleTable(WayTable):
         key("ways of which one is enough", "[[rule.one_of]] with dives = 150", strict=False),
     ] = ()
 
-    def rule_faults(self, path: KeyPath) -> Iterator[Fault]:
-        """Yield what contradicts itself.
-
-        Parameters
-        ----------
-        path
-            The way to this table.
-        """
-        yield from self.way_faults(path)
-        if self.one_of and (self.asked() or self.describes()):
-            yield Fault((*path, "one_of"), "stands beside something that the rule asks itself",
+    def faults(self) -> Iterator[Fault]:
+        """Yield what contradicts itself."""
+        yield from super().faults()
+        if self.one_of and self.says_anything():
+            yield Fault(("one_of",), "stands beside something that the rule asks itself",
                         "all of it inside [[rule.one_of]], or a rule of its own")  # fmt: skip
         if len(self.one_of) == 1:
-            yield Fault((*path, "one_of"), "leaves no choice", "two ways or more")
+            yield Fault(("one_of",), "leaves no choice", "two ways or more")
         for i, way in enumerate(self.one_of):
-            yield from way.way_faults((*path, "one_of", i))
-            if not way.asked() and not way.describes():
-                yield Fault((*path, "one_of", i), "asks nothing", _ASKS)
-        if not self.one_of and not self.asked() and not self.describes():
-            yield Fault(path, "asks nothing", _ASKS)
+            if not way.says_anything():
+                yield Fault(("one_of", i), "asks nothing", _ASKS)
+        if not self.one_of and not self.says_anything():
+            yield Fault((), "asks nothing", _ASKS)
 
     def rule(self) -> Rule:
         """Return the rule."""

@@ -68,19 +68,23 @@ class CourseTable(Table):
         Lines, key("skills that each student shows", '["gas-switch"]', strict=False)
     ] = ()
 
-    def course_faults(self) -> Iterator[Fault]:
-        """Yield what contradicts itself."""
-        yield from half_pairs(self, ("course",), "limit", "reach")
+    @model_validator(mode="after")
+    def _agrees(self) -> Self:
+        refuse("CourseTable", self._contradictions())
+        return self
+
+    def _contradictions(self) -> Iterator[Fault]:
+        yield from half_pairs(self, "limit", "reach")
         for unit in ("m", "ft"):
             limit, reach = getattr(self, f"limit_{unit}"), getattr(self, f"reach_{unit}")
             if limit is not None and reach is not None and reach > limit:
-                yield Fault(("course", f"reach_{unit}"), f"{reach:g} {unit} is beyond the limit",
+                yield Fault((f"reach_{unit}",), f"{reach:g} {unit} is beyond the limit",
                             f"{limit:g} {unit} or less")  # fmt: skip
         if self.times == "either" and not (self.run_time_min and self.bottom_time_min):
-            yield Fault(("course", "times"), "leaves a choice between one time",
+            yield Fault(("times",), "leaves a choice between one time",
                         "run_time_min and bottom_time_min")  # fmt: skip
         if len(set(self.skills)) < len(self.skills):
-            yield Fault(("course", "skills"), "names one skill twice", "each skill once")
+            yield Fault(("skills",), "names one skill twice", "each skill once")
 
     def asked(self) -> CourseAsked:
         """Return what is asked of a course."""
@@ -127,12 +131,6 @@ class StandardFile(Table):
     def _contradictions(self) -> Iterator[Fault]:
         if not self.rule:
             yield Fault(("rule",), "has no rules", "[[rule]] with id, says and what is asked")
-        names = [table.id for table in self.rule]
-        for i, table in enumerate(self.rule):
-            if table.id in names[:i]:
-                yield Fault(("rule", i, "id"), f"'{table.id}' is taken", "each id once")
-            yield from table.rule_faults(("rule", i))
-        yield from self.course.course_faults()
 
     def standard(self) -> Standard:
         """Return the standard."""
@@ -285,10 +283,22 @@ def shipped_standard(name: str) -> Standard:
 
 
 def _checked(text: str, raw: dict[str, Any], path: Path | None) -> StandardFile:
+    found = list(_names_taken(raw))
     try:
-        return StandardFile.model_validate(raw)
+        file = StandardFile.model_validate(raw)
     except ValidationError as error:
-        found = dict.fromkeys(faults_in(error, StandardFile, raw))
-    except InputError as error:
-        found = dict.fromkeys([Fault(("rule",), error.what, error.right)])
-    raise file_error(found, text, path)
+        found += faults_in(error, StandardFile, raw)
+    if found:
+        raise file_error(dict.fromkeys(found), text, path)
+    return file
+
+
+def _names_taken(raw: Mapping[str, Any]) -> Iterator[Fault]:
+    """Yield a fault for each rule whose name an earlier one has, whatever else is wrong."""
+    tables, seen = raw.get("rule"), set[str]()
+    for i, table in enumerate(tables if isinstance(tables, list) else []):
+        name = table.get("id") if isinstance(table, dict) else None
+        if isinstance(name, str):
+            if name in seen:
+                yield Fault(("rule", i, "id"), f"'{name}' is taken", "an id of its own")
+            seen.add(name)
