@@ -233,6 +233,38 @@ def analyse(
 
 
 @app.command(
+    short_help="Price a course, or weigh open against closed circuit.",
+    help="Price a course from a quote file, line by line and by who pays; or, from a file of ways, "
+    "weigh open against closed circuit for the dives that somebody wants to do.",
+)
+def ledger(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A quote or a comparison, in TOML.")],
+    *,
+    json: Json = False,
+    futures: Annotated[
+        int, typer.Option("--futures", metavar="N", help="How many futures to simulate.")
+    ] = 10_000,
+    house: House = None,
+) -> None:
+    """Price a course, or weigh open against closed circuit.
+
+    Parameters
+    ----------
+    file
+        The quote file, or the file of ways.
+    json
+        True for one JSON document on standard output.
+    futures
+        How many futures to simulate for a comparison.
+    house
+        A file of house rules, for the plans that it names.
+    """
+    from slatewright.cli.ledger_command import run_ledger  # noqa: PLC0415 - as above
+
+    run_ledger(file, as_json=json, futures=futures, house=house)
+
+
+@app.command(
     short_help="Explain the formulas, and work them out.",
     help="List the formulas, explain one with its source, or work one out step by step.",
 )

@@ -223,7 +223,7 @@ def _gas(
     unit_helium, unit_other = of([kind.closed for kind in kinds])
     helium = (dives * np.where(on_unit, unit_helium, open_helium)).sum(axis=1) * factor
     other = (dives * np.where(on_unit, unit_other, open_other)).sum(axis=1)
-    return np.rint(helium + other).astype(np.int64)
+    return np.asarray(np.rint(helium + other), dtype=np.int64)
 
 
 def _monthly(gear: Gear) -> int:
@@ -231,10 +231,9 @@ def _monthly(gear: Gear) -> int:
 
 
 def _worth(gear: Gear, months: NDArray[np.int64]) -> Cents:
-    longest = int(months.max()) if months.size else 0
+    longest = int(months.max(initial=0))
     table = [round(worth_of(gear, 0, month) * 100) for month in range(longest + 1)]
-    values: Cents = np.array(table, dtype=np.int64)[np.maximum(months, 0)]
-    return values
+    return np.asarray(np.take(np.array(table, dtype=np.int64), np.maximum(months, 0)))
 
 
 def _cents(amount: Decimal) -> int:

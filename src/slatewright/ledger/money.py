@@ -61,19 +61,6 @@ def shares(total: Decimal, weights: Sequence[Decimal]) -> tuple[Decimal, ...]:
     return tuple((Decimal(share) / 100).quantize(CENT) for share in down)
 
 
-def text(amount: Decimal, currency: str) -> str:
-    """Return an amount as it is read: thousands apart, two decimals, the currency behind.
-
-    Parameters
-    ----------
-    amount
-        The amount.
-    currency
-        Its three letters.
-    """
-    return f"{rounded(amount):,} {currency}".replace(",", "\N{NARROW NO-BREAK SPACE}")
-
-
 def about(amount: Decimal, currency: str) -> str:
     """Return an amount that is an estimate: to three figures and no cents.
 
@@ -87,4 +74,4 @@ def about(amount: Decimal, currency: str) -> str:
     whole = int(rounded(amount).quantize(Decimal(1), ROUND_HALF_UP))
     unit = 10 ** max(0, len(str(abs(whole))) - 3)
     near = int((Decimal(whole) / unit).quantize(Decimal(1), ROUND_HALF_UP)) * unit
-    return f"{near:,} {currency}".replace(",", "\N{NARROW NO-BREAK SPACE}")
+    return f"{near:,} {currency}"

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from slatewright.errors import InputError
-from slatewright.ledger.money import about, rounded, shares, text
+from slatewright.ledger.money import about, rounded, shares
 
 
 @pytest.mark.parametrize(
@@ -54,6 +54,5 @@ def test_nobody_to_share_with_is_refused():
 
 
 def test_as_read():
-    assert text(Decimal("1234.5"), "EUR") == "1\N{NARROW NO-BREAK SPACE}234.50 EUR"
-    assert about(Decimal("61584.37"), "EUR") == "61\N{NARROW NO-BREAK SPACE}600 EUR"
+    assert about(Decimal("61584.37"), "EUR") == "61,600 EUR"
     assert about(Decimal("-87.6"), "EUR") == "-88 EUR"
