@@ -5,24 +5,19 @@ Knows legs and amounts, and nothing of cylinders, mixtures or rules; those are o
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Final
 
 import numpy as np
 import numpy.typing as npt
 
 from slatewright.decompression._kernel import layout as kernel
-from slatewright.decompression._kernel.draw import draw_many
-from slatewright.decompression._machine import cores
+from slatewright.decompression._kernel.draw import NEVER_MIN, draw_many
 from slatewright.errors import InputError
 from slatewright.physics.water import Water
 
 WAYS_TO_BREATHE: Final = 8
 """The solver's six kinds of legs, and minutes held before an ascent: at depth, and at a stop."""
-NEVER_MIN: Final = -1.0
-_SMALL: Final = 500
 
 
 @dataclass(frozen=True, eq=False)
@@ -135,22 +130,12 @@ def draw(
         out_gas=np.full(cells, -1),
     )
 
-    def run(first: int, last: int) -> None:
-        draw_many(
-            tracks.legs, tracks.count, tracks.others, tracks.held, track, rmv, stressed,
-            mol_per_l_bar, water.surface_bar, water.bar_per_m, drawn.left_mol, drawn.breathed_mol,
-            drawn.lacking_mol, drawn.last_min, drawn.out_leg, drawn.out_share, drawn.out_gas,
-            np.zeros((2, divers + 1)), first, last,
-        )  # fmt: skip
-
-    threads = cores() if cells > _SMALL else 1
-    bounds = [cells * i // threads for i in range(threads + 1)]
-    if threads == 1:
-        run(0, cells)
-    else:
-        with ThreadPoolExecutor(threads) as pool:
-            for job in [pool.submit(run, *ends) for ends in pairwise(bounds)]:
-                job.result()
+    draw_many(
+        tracks.legs, tracks.count, tracks.others, tracks.held, track, rmv, stressed,
+        mol_per_l_bar, water.surface_bar, water.bar_per_m, drawn.left_mol, drawn.breathed_mol,
+        drawn.lacking_mol, drawn.last_min, drawn.out_leg, drawn.out_share, drawn.out_gas,
+        np.zeros((2, divers + 1)),
+    )  # fmt: skip
     return drawn
 
 

@@ -209,9 +209,6 @@ def breathed_in_leg_mol(
 def time_share(share: _T, from_bar: _T, to_bar: _T) -> _T:
     """Return the share of a leg's time in which a share of its gas is breathed.
 
-    Pressure runs linearly through a leg, so that the amount is a parabola in time; its root is
-    written so that a leg at one depth needs no special case.
-
     Parameters
     ----------
     share
@@ -224,9 +221,9 @@ def time_share(share: _T, from_bar: _T, to_bar: _T) -> _T:
     float or array
         Share of its time [-].
     """
-    part = share * (from_bar + to_bar)
-    root: _T = (from_bar * from_bar + part * (to_bar - from_bar)) ** 0.5
-    return part / (from_bar + root)
+    from slatewright.decompression import supplied  # noqa: PLC0415 - the kernel, where it is needed
+
+    return supplied.time_share(share, from_bar, to_bar)
 
 
 def rmv_by_kind(

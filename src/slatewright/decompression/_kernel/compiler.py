@@ -95,7 +95,7 @@ def compiled(function: _F) -> _F:
     function
         A plain function of numbers and flat arrays.
     """
-    return _compile(function, copied=False)
+    return _compile(function)
 
 
 def inlined(function: _F) -> _F:
@@ -109,11 +109,38 @@ def inlined(function: _F) -> _F:
     function
         As for `compiled`.
     """
-    return _compile(function, copied=True)
+    return _compile(function, forceinline=True)
 
 
-def _compile(function: _F, *, copied: bool) -> _F:
+def merged(function: _F) -> _F:
+    """Compile a function as a part of its callers, and not by itself.
+
+    For functions that are called in one place: whatever is compiled by itself is optimised once
+    more in each function that leads to it, which made up most of the time of compilation.
+
+    Parameters
+    ----------
+    function
+        As for `compiled`.
+    """
+    return _compile(function, inline="always")
+
+
+def plain(function: _F) -> _F:
+    """Return what a function of the kernel was before it was compiled.
+
+    For a formula that is also wanted outside, once or over arrays.
+
+    Parameters
+    ----------
+    function
+        A function of the kernel, compiled or not.
+    """
+    return cast("_F", getattr(function, "py_func", function))
+
+
+def _compile(function: _F, **how: object) -> _F:
     if INTERPRETED:
         return function
     options = {"cache": CACHE is not None, "error_model": "numpy", "nogil": True, "_nrt": False}
-    return cast("_F", _numba().njit(forceinline=copied, **options)(function))
+    return cast("_F", _numba().njit(**options, **how)(function))

@@ -13,7 +13,7 @@ from slatewright.decompression._kernel.clock import (
     stay,
     wait_to_whole_min,
 )
-from slatewright.decompression._kernel.compiler import compiled, inlined
+from slatewright.decompression._kernel.compiler import inlined, merged
 from slatewright.decompression._kernel.exchange import (
     ambient_bar,
     gradient_at,
@@ -60,7 +60,7 @@ from slatewright.decompression._kernel.stop import (
 )
 
 
-@compiled
+@merged
 def change_gas(
     level: int, gas: int, wanted: int, table: F64, setup: F64, work: F64, clock: F64, legs: F64
 ) -> None:
@@ -100,7 +100,7 @@ def go_up(
     pass_time(setup[RISE_MIN + zone], clock)
 
 
-@inlined
+@merged
 def pass_level(
     level: int,
     gas: int,
@@ -127,7 +127,7 @@ def pass_level(
     return True
 
 
-@compiled
+@merged
 def sit_out(
     level: int,
     pausing: bool,
@@ -154,7 +154,7 @@ def sit_out(
     stay(PAUSE if pausing else STOP, level, wait_min, minute, gas, clock, legs)
 
 
-@compiled
+@merged
 def spell_minutes(pausing: bool, pause_gas: int, wait_min: float, setup: F64, clock: F64) -> int:
     """Return the most whole minutes that may pass before the gas in the mouth must change."""
     if pausing:
@@ -165,7 +165,7 @@ def spell_minutes(pausing: bool, pause_gas: int, wait_min: float, setup: F64, cl
     return max(0, math.floor(left_min + SAME_MINUTE))
 
 
-@inlined
+@merged
 def hold_stop(
     level: int,
     gas: int,
@@ -206,7 +206,7 @@ def hold_stop(
     return TOO_LONG, mouth, leader
 
 
-@compiled
+@merged
 def set_out(level: int, start_min: float, setup: F64, clock: F64) -> None:
     """Set the clock at the start of an ascent, in place."""
     clock[WHOLE_MIN] = 0.0
@@ -219,7 +219,7 @@ def set_out(level: int, start_min: float, setup: F64, clock: F64) -> None:
     clock[RISE_ZONE] = TO_FIRST_STOP
 
 
-@compiled
+@merged
 def ascend(
     level: int,
     start_min: float,

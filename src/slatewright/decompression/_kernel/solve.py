@@ -8,7 +8,7 @@ from slatewright.decompression._kernel.clock import (
     note_leg,
     run_time_min,
 )
-from slatewright.decompression._kernel.compiler import compiled
+from slatewright.decompression._kernel.compiler import compiled, merged
 from slatewright.decompression._kernel.exchange import (
     ambient_bar,
     excess_bar,
@@ -40,7 +40,7 @@ from slatewright.decompression._kernel.rise import (
 )
 
 
-@compiled
+@merged
 def follow_legs(planned: F64, table: F64, setup: F64, work: F64, clock: F64, legs: F64) -> float:
     """Bring a diver through the planned legs, in place; return the run time [min].
 
@@ -71,7 +71,7 @@ def follow_legs(planned: F64, table: F64, setup: F64, work: F64, clock: F64, leg
     return whole_min if abs(now_min - whole_min) < SAME_MINUTE else now_min
 
 
-@compiled
+@merged
 def planned_count(planned: F64) -> int:
     """Return the number of planned legs, padding left out."""
     count = 0
@@ -100,7 +100,7 @@ def over_line(at_bar: float, gradient: float, table: F64, work: F64) -> bool:
     return False
 
 
-@compiled
+@merged
 def reach_level(
     depth: float,
     start_min: float,

@@ -11,7 +11,7 @@ result is that of walking every minute with every compartment.
 
 from __future__ import annotations
 
-from slatewright.decompression._kernel.compiler import compiled, inlined
+from slatewright.decompression._kernel.compiler import compiled, inlined, merged
 from slatewright.decompression._kernel.exchange import (
     ambient_bar,
     excess_bar,
@@ -166,7 +166,7 @@ def walk_one(
     return NEVER
 
 
-@inlined
+@merged
 def first_minute(
     leader: int, last_minute: int, above_bar: float, gradient: float, table: F64, work: F64
 ) -> tuple[int, int]:

@@ -8,20 +8,19 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from slatewright.decompression.supplied import raised_factor, rules_of
 from slatewright.dive.gases import locker
 from slatewright.errors import InputError
 from slatewright.physics.real_gas import free_litres
-from slatewright.supply.breathing import breathing_temperature_k
-from slatewright.supply.wayhome.attempts import Attempts
-from slatewright.supply.wayhome.courses import Courses, raised_factors, slow_settings
+from slatewright.supply.breathing import breathed_amount_mol, breathing_temperature_k
 from slatewright.supply.wayhome.failures import Failure, failures_of
+from slatewright.supply.wayhome.found import found_of
 from slatewright.supply.wayhome.ladders import LadderBook, Reading
 from slatewright.supply.wayhome.moments import Columns
 from slatewright.supply.wayhome.profile import profile_of
-from slatewright.supply.wayhome.rules import WayHomeRules
+from slatewright.supply.wayhome.rules import WayHomeRules, slow_settings
 from slatewright.supply.wayhome.search import Search
 from slatewright.supply.wayhome.tasks import Trial, tasks_of
-from slatewright.supply.wayhome.tries import Found
 from slatewright.supply.wayhome.verdicts import (
     Cell,
     CellArrays,
@@ -94,25 +93,21 @@ class Grid:
             for level in levels
         }
         self._book = LadderBook(plan, gases, rules, int(deepest_m / step_m + 1e-6))
-        courses = Courses(
-            self._profiles,
-            gases,
-            self._book,
+        kelvin = breathing_temperature_k(team.water_temperature_k)
+        ascents = rules_of(
+            gases.rising,
             plan.settings,
             slow_settings(plan.settings, rules.slower_share),
             plan.water,
-            deepest_m,
+            mol_per_l_bar=breathed_amount_mol(1.0, 1.0, 1.0, kelvin),
         )
-        tasks = tasks_of(self.failures, self._profiles, plan, team, self._book, trial or Trial())
-        self._attempts = Attempts(
-            self._profiles,
-            self._book,
-            courses,
-            plan.water,
-            breathing_temperature_k(team.water_temperature_k),
+        self._tasks = tasks_of(
+            self.failures, self._profiles, plan, team, self._book, trial or Trial()
         )
-        search = Search(tasks, self._profiles, self._book, self._attempts, rules.gradient_steps)
-        self._found = search.run(ease=trial is None)
+        search = Search(self._tasks, self._profiles, self._book, ascents)
+        search.run(rules.gradient_steps if trial is None else 1)
+        self.largest_imbalance_mol = float(search.found.imbalance_mol.max(initial=0.0))
+        self._found = found_of(self._tasks, search.found, search.omitted_min)
         self.mixes = gases.mixes
         self.minutes: tuple[int, ...] = tuple(self._profiles[0].moments.minutes.tolist())
         self.depths_m: tuple[float, ...] = tuple(self._profiles[0].moments.depth_m.tolist())
@@ -123,11 +118,6 @@ class Grid:
     def plan(self) -> Plan:
         """The plan."""
         return self.dive.plan
-
-    @property
-    def largest_imbalance_mol(self) -> float:
-        """The most by which gas breathed and gas drawn differed in any ascent tried [mol]."""
-        return self._attempts.largest_imbalance_mol
 
     @property
     def has_way_home(self) -> bool:
@@ -184,7 +174,7 @@ class Grid:
                 f"the grid has no minute {minute}", right=", ".join(map(str, self.minutes))
             )
         column = self.minutes.index(minute)
-        arrays, found = self.arrays, self._found[self._chosen[row, column]]
+        arrays, task = self.arrays, int(self._chosen[row, column])
         failure, verdict = self.failures[row], Verdict(int(arrays.verdict[row, column]))
         moments = self._profiles[failure.levels_deeper].moments
         meant = verdict is not Verdict.NOT_MEANT
@@ -193,9 +183,10 @@ class Grid:
         if verdict is Verdict.NOT_MEANT:
             return Cell(failure, minute, depth_m, verdict, diver)
         if verdict is Verdict.NO_WAY:
-            return self._without(row, column, found, depth_m, diver)
+            return self._without(row, column, task, depth_m, diver)
         settings, raised = self.plan.settings, float(arrays.raised[row, column])
-        low, high = raised_factors(settings, raised)
+        low = raised_factor(settings.gradient_low, raised)
+        high = raised_factor(settings.gradient_high, raised)
         omitted = float(arrays.omitted_min[row, column])
         return Cell(
             failure=failure,
@@ -204,8 +195,8 @@ class Grid:
             verdict=verdict,
             diver=diver,
             surfaced_min=float(arrays.surfaced_min[row, column]),
-            gases=tuple(self.mixes[i] for i in np.flatnonzero(found.breathed[column])),
-            shared=tuple(self.mixes[i] for i in np.flatnonzero(found.shared[column])),
+            gases=tuple(self.mixes[i] for i in np.flatnonzero(self._found.breathed[task, column])),
+            shared=tuple(self.mixes[i] for i in np.flatnonzero(self._found.shared[task, column])),
             scarce=self._scarce(row, column),
             over_bar=float(arrays.over_bar[row, column]),
             under_bar=float(arrays.under_bar[row, column]),
@@ -216,19 +207,19 @@ class Grid:
             gradient_high=high,
         )
 
-    def _without(self, row: int, column: int, found: Found, depth_m: float, diver: str) -> Cell:
+    def _without(self, row: int, column: int, task: int, depth_m: float, diver: str) -> Cell:
         failure = self.failures[row]
         moments = self._profiles[failure.levels_deeper].moments
-        team_gases = found.task.hands.team
+        team_gases = self._tasks[task].hands.team
         lacking = tuple(
             Lacking(self.mixes[i], free_litres(self.mixes[i], amount))
-            for i, amount in enumerate(found.lacking_mol[column].tolist())
+            for i, amount in enumerate(self.arrays.lacking_mol[row, column].tolist())
             if amount > 0.0
         )
         rungs = self._book.rungs(team_gases, Reading.DEEPEST)
         gap = None
         if not lacking:
-            start = self._attempts.start_gas(found.task, rungs)[column]
+            start = int(self._book.start_gases([rungs], *moments.start_of(column))[0, 0])
             if not rungs.leads_up[moments.level[column]] and not np.isnan(rungs.gap_to_m):
                 gap = (min(rungs.gap_from_m, depth_m), rungs.gap_to_m)
             elif start < 0 or not rungs.leads_up[moments.level[column]]:
@@ -251,9 +242,9 @@ class Grid:
         gas, who = int(arrays.scarce_gas[row, column]), int(arrays.scarce_diver[row, column])
         if gas < 0:
             return None
-        found = self._found[self._chosen[row, column]]
+        task = self._tasks[self._chosen[row, column]]
         mix, share = self.mixes[gas], float(arrays.share[row, column])
-        full_mol = float(found.task.full_mol[found.task.order.index(who), gas])
+        full_mol = float(task.full_mol[task.order.index(who), gas])
         diver = self.team.divers[who]
         return Scarce(
             diver=diver.name,
@@ -282,24 +273,21 @@ class Grid:
         self,
     ) -> tuple[np.ndarray[tuple[int, ...], np.dtype[np.int64]], CellArrays]:
         """Choose for each cell the diver who fares worst, and lay the rows together."""
-        rows, minutes = len(self.failures), len(self.minutes)
-        chosen = np.zeros((rows, minutes), dtype=np.int64)
-        for row in range(rows):
-            of_row = [i for i, found in enumerate(self._found) if found.task.row == row]
-            verdict = np.array([self._found[i].verdict for i in of_row]).astype(np.int64)
-            share = np.array([np.nan_to_num(self._found[i].share, nan=2.0) for i in of_row])
-            lacking = np.array([self._found[i].lacking_mol.sum(axis=1) for i in of_row])
-            worse = verdict * 1e9 + lacking - share
-            chosen[row] = np.array(of_row)[np.argmax(worse, axis=0)]
-        column = np.arange(minutes)
+        found, tasks = self._found, self._tasks
+        worse = found.verdict * 1e9 + found.lacking_mol.sum(axis=2)
+        worse -= np.nan_to_num(found.share, nan=2.0)
+        row_of_task = np.array([task.row for task in tasks])
+        chosen = np.empty((len(self.failures), len(self.minutes)), dtype=np.int64)
+        for row in range(len(self.failures)):
+            first, last = np.searchsorted(row_of_task, [row, row + 1]).tolist()
+            chosen[row] = first + np.argmax(worse[first:last], axis=0)
+        column = np.arange(len(self.minutes))
         laid = {
-            field.name: np.stack([getattr(found, field.name) for found in self._found])[
-                chosen, column
-            ]
+            field.name: getattr(found, field.name)[chosen, column]
             for field in fields(CellArrays)
             if field.name != "struck"
         }
-        struck = np.array([found.task.order[0] for found in self._found])[chosen]
+        struck = np.array([task.order[0] for task in tasks])[chosen]
         return chosen, CellArrays(struck=struck, **laid)
 
 

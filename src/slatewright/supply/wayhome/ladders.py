@@ -125,6 +125,7 @@ class LadderBook:
         self.every: list[Rungs] = []
         self._made: dict[tuple[frozenset[int], Reading], Rungs] = {}
         self._numbers: dict[Ladder, int] = {}
+        self._without: dict[int, list[int]] = {}
         self._filled = np.zeros((0, top_level + 1), dtype=np.int64)
 
     @property
@@ -156,62 +157,43 @@ class LadderBook:
             self.every.append(self._made[key])
         return self._made[key]
 
-    def without(
-        self, index: NDArray[np.int64], gas: NDArray[np.int64]
-    ) -> tuple[NDArray[np.int64], NDArray[np.bool_]]:
-        """Return sets without a gas each.
-
-        Parameters
-        ----------
-        index
-            Shape (n,): places of the sets in the book.
-        gas
-            Shape (n,): which gas is taken out.
-
-        Returns
-        -------
-        tuple
-            Shape (n,): places of the sets without it; and True where it was in.
-        """
-        pairs, back = np.unique(np.stack([index, gas]), axis=1, return_inverse=True)
-        new, was_in = [], []
-        for place, out in pairs.T.tolist():
-            rungs = self.every[place]
-            new.append(self.rungs(rungs.gases - {out}, rungs.reading).index)
-            was_in.append(out in rungs.gases)
-        back = back.reshape(-1)
-        return np.array(new, dtype=np.int64)[back], np.array(was_in, dtype=np.bool_)[back]
-
-    def at_level(
-        self, name: str, index: NDArray[np.int64], level: NDArray[np.int64]
-    ) -> NDArray[Any]:
-        """Return what sets say of levels.
-
-        Parameters
-        ----------
-        name
-            ``leads_up``, ``over_bar`` or ``under_bar``.
-        index, level
-            Shape (n,): places of the sets, and levels.
-        """
-        places, back = np.unique(index, return_inverse=True)
-        rows = np.array([getattr(self.every[place], name) for place in places.tolist()])
-        found: NDArray[Any] = rows.reshape(places.size, -1)[back.reshape(-1), level]
-        return found
-
-    def start_gas(
-        self,
-        rungs: Rungs,
-        mouth: NDArray[np.int64],
-        depth_m: NDArray[np.float64],
-        reach_m: NDArray[np.float64],
-    ) -> NDArray[np.int64]:
-        """Return what is breathed when an ascent begins: the gas in the mouth if it is at hand.
+    def close(self, rungs: Rungs) -> None:
+        """Make all sets that a set becomes when gases are taken out one by one.
 
         Parameters
         ----------
         rungs
-            The gases at hand.
+            The set.
+        """
+        if rungs.index not in self._without:
+            less = [self.rungs(rungs.gases - {i}, rungs.reading) for i in range(len(self.mixes))]
+            self._without[rungs.index] = [each.index for each in less]
+            for each in less:
+                self.close(each)
+
+    def without(self, rungs: Rungs) -> list[int]:
+        """Return the places of a set without each of the gases, its own for one that is not in it.
+
+        Parameters
+        ----------
+        rungs
+            The set; one that was not closed stays what it is.
+        """
+        return self._without.get(rungs.index, [rungs.index] * len(self.mixes))
+
+    def start_gases(
+        self,
+        sets: Sequence[Rungs],
+        mouth: NDArray[np.int64],
+        depth_m: NDArray[np.float64],
+        reach_m: NDArray[np.float64],
+    ) -> NDArray[np.int64]:
+        """Return what is breathed when ascents begin: the gas in the mouth if it is at hand.
+
+        Parameters
+        ----------
+        sets
+            The sets of gases at hand.
         mouth
             Shape (n,): index of the gas in the mouth, lost or not.
         depth_m, reach_m
@@ -220,22 +202,28 @@ class LadderBook:
         Returns
         -------
         ndarray
-            Shape (n,): that gas, or the richest at hand that may be breathed there, or -1.
+            Shape (sets, n): that gas, or the richest at hand that may be breathed there, or -1.
         """
-        start = np.full(mouth.shape, NO_GAS)
-        for window in reversed(rungs.reading.windows):
-            for i in sorted(rungs.gases, key=lambda i: self.mixes[i].o2):
-                hand = self.hands[window][i]
-                deep_enough = hand.deepest_m >= depth_m - _NEAR_M
-                start[deep_enough & (hand.shallowest_m <= reach_m + _NEAR_M)] = i
-        # the plan put the gas into the mouth: only the allowance, and its floor, speak against it
-        lean = Reading.EMERGENCY if rungs.reading >= Reading.GAPS else Reading.DEEPEST
-        shallowest = np.array([hand.shallowest_m for hand in self.hands[lean]])
-        deepest = np.array([hand.deepest_m for hand in self.hands[Reading.EMERGENCY]])
-        stays = np.isin(mouth, sorted(rungs.gases))
-        stays &= shallowest[mouth] <= reach_m + _NEAR_M
-        stays &= deepest[mouth] >= depth_m - _NEAR_M
-        return np.where(stays, mouth, start)
+        start = np.full((len(sets), mouth.size), NO_GAS)
+        by_o2 = sorted(range(len(self.mixes)), key=lambda i: self.mixes[i].o2)
+        for reading in {rungs.reading for rungs in sets}:
+            here = [place for place, rungs in enumerate(sets) if rungs.reading is reading]
+            has = np.array([[i in sets[place].gases for i in sorted(by_o2)] for place in here])
+            gas = start[here]
+            for window in reversed(reading.windows):
+                for i in by_o2:
+                    hand = self.hands[window][i]
+                    fits = hand.deepest_m >= depth_m - _NEAR_M
+                    fits &= hand.shallowest_m <= reach_m + _NEAR_M
+                    gas[has[:, i, np.newaxis] & fits] = i
+            # the plan put the gas into the mouth: only the allowance, and its floor, speak against
+            lean = Reading.EMERGENCY if reading >= Reading.GAPS else Reading.DEEPEST
+            shallowest = np.array([hand.shallowest_m for hand in self.hands[lean]])
+            deepest = np.array([hand.deepest_m for hand in self.hands[Reading.EMERGENCY]])
+            stays = shallowest[mouth] <= reach_m + _NEAR_M
+            stays &= deepest[mouth] >= depth_m - _NEAR_M
+            start[here] = np.where(has[:, mouth] & stays, mouth, gas)
+        return start
 
     def over_limit_bar(
         self, gas: NDArray[np.int64], depth_m: NDArray[np.float64]

@@ -68,6 +68,19 @@ class Moments:
     at_depth: NDArray[np.bool_]
     staying: NDArray[np.bool_]
 
+    def start_of(
+        self, column: int
+    ) -> tuple[NDArray[np.int64], NDArray[np.float64], NDArray[np.float64]]:
+        """Return gas in the mouth, depth, and level above of one minute, each of shape (1,).
+
+        Parameters
+        ----------
+        column
+            Which minute.
+        """
+        one = slice(column, column + 1)
+        return self.gas[one], self.depth_m[one], self.reach_m[one]
+
 
 class Columns(StrEnum):
     """Which minutes of a dive are looked at."""

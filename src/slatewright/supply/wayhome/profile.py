@@ -57,27 +57,6 @@ class Profile:
     left: tuple[Left, ...]
     first_stop: NDArray[np.int64]
 
-    def gradients(
-        self, at: NDArray[np.int64], low: float, high: float
-    ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """Return the gradient factors of ascents that begin at some minutes.
-
-        Parameters
-        ----------
-        at
-            Shape (n,): which minutes.
-        low, high
-            The factors at the first stop and at the surface [-].
-
-        Returns
-        -------
-        tuple
-            Two arrays of shape (n,): low and high [-].
-        """
-        level, first = self.moments.level[at], self.first_stop[at]
-        share = np.where(first > 0, np.minimum(1.0, level / np.maximum(first, 1)), 1.0)
-        return high + (low - high) * share, np.full(at.shape, high)
-
 
 def profile_of(
     legs: Sequence[Leg],

@@ -6,9 +6,13 @@ what is taken of them is named in the verdict: it is a compromise, never 'gets h
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from slatewright.errors import InputError
+
+if TYPE_CHECKING:
+    from slatewright.decompression.settings import AscentSettings
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,3 +75,21 @@ class WayHomeRules:
             )
         if not 1 <= self.gradient_steps <= 64:
             raise InputError("gradient steps are out of range", where="gradient_steps", right="8")
+
+
+def slow_settings(settings: AscentSettings, share: float) -> AscentSettings:
+    """Return settings with slower ascents.
+
+    Parameters
+    ----------
+    settings
+        The planned ones.
+    share
+        The rates, as a share of the planned ones [-].
+    """
+    return replace(
+        settings,
+        to_first_stop_m_per_min=settings.to_first_stop_m_per_min * share,
+        between_stops_m_per_min=settings.between_stops_m_per_min * share,
+        to_surface_m_per_min=settings.to_surface_m_per_min * share,
+    )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from itertools import islice
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -18,11 +17,9 @@ from slatewright.supply.wayhome.failures import Failure
 from slatewright.supply.wayhome.ladders import LadderBook, index_set
 from slatewright.supply.wayhome.moments import Left
 from slatewright.supply.wayhome.profile import Profile
-from slatewright.supply.wayhome.ways import Hands, Way, ways_of
+from slatewright.supply.wayhome.ways import Hands
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from numpy.typing import NDArray
 
 
@@ -83,44 +80,6 @@ class Trial:
     more_mol: Mapping[Mixture, float] = field(default_factory=dict)
     spare_mol: Mapping[Mixture, float] = field(default_factory=dict)
     minutes: frozenset[int] | None = None
-
-
-class LazyWays:
-    """The ways of a task, made when they are asked for.
-
-    Parameters
-    ----------
-    task
-        The task.
-    book
-        The ladders.
-    """
-
-    def __init__(self, task: Task, book: LadderBook) -> None:
-        breaks = book.plan.settings.breaks
-        # minutes that are replayed before a gas is left count as the kernel counts them, and it
-        # cannot replay breaks that earn nothing
-        in_turn = breaks is None or breaks.counted
-        self._coming: Iterator[list[Way]] = ways_of(task.hands, book, in_turn=in_turn)
-        self._made: list[Way] = []
-        self._chunks: list[range] = []
-
-    def __getitem__(self, number: int) -> Way:
-        """Return a way by its number, in the order in which they are tried."""
-        return self._made[number]
-
-    def chunk(self, number: int) -> range:
-        """Return the numbers of ways that are looked at together, empty after the last of them.
-
-        Parameters
-        ----------
-        number
-            Of the chunk, from 0.
-        """
-        for ways in islice(self._coming, max(0, number + 1 - len(self._chunks))):
-            self._chunks.append(range(len(self._made), len(self._made) + len(ways)))
-            self._made += ways
-        return self._chunks[number] if number < len(self._chunks) else range(0)
 
 
 def tasks_of(

@@ -16,6 +16,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
+from typing import NamedTuple
 
 from slatewright.supply.wayhome.ladders import LadderBook, Reading, Rungs
 
@@ -155,3 +156,44 @@ def ways_of(hands: Hands, book: LadderBook, *, in_turn: bool) -> Iterator[list[W
             # the search before the ways that come after it
             first = 0 if turn else 1
             yield from (ways for ways in (found[:first], found[first:]) if ways)
+
+
+class Chunk(NamedTuple):
+    """Ways that are looked at together.
+
+    Parameters
+    ----------
+    ways
+        The ways, in the order in which they are tried; none after the last chunk.
+    number
+        The number of the first of them.
+    """
+
+    ways: list[Way]
+    number: int
+
+
+class LazyWays:
+    """The ways of some gases at hand, made when they are asked for.
+
+    Parameters
+    ----------
+    hands
+        The gases.
+    book
+        The ladders.
+    """
+
+    def __init__(self, hands: Hands, book: LadderBook) -> None:
+        breaks = book.plan.settings.breaks
+        # minutes that are replayed before a gas is left count as the kernel counts them, and it
+        # cannot replay breaks that earn nothing
+        in_turn = breaks is None or breaks.counted
+        self._coming = ways_of(hands, book, in_turn=in_turn)
+        self._made = 0
+
+    def next_chunk(self) -> Chunk:
+        """Return the ways that are looked at next."""
+        chunk = Chunk(next(self._coming, []), self._made)
+        self._made += len(chunk.ways)
+        return chunk
