@@ -17,17 +17,25 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import create_engine, inspect, text
 from sqlalchemy.exc import DBAPIError
 
+from slatewright.course.signoff import verify
 from slatewright.errors import InputError
 from slatewright.store import migration, open_store, open_workspace
 from slatewright.store.backups import faults_in, list_backups
+from slatewright.store.certificates import list_certificates
+from slatewright.store.courses import course_texts, list_courses
+from slatewright.store.debriefs import recent_debriefs
 from slatewright.store.dives import list_dives
 from slatewright.store.faults import StoreBusy, StoreDamaged, StoreNewer
+from slatewright.store.logbooks import list_logged_dives, list_set_aside
 from slatewright.store.people import list_people
 from slatewright.store.plans import create_plan, list_plans, plan_texts
 from slatewright.store.schema import Base
 from slatewright.store.settings import HOUSE_RULES, get_setting
+from slatewright.store.sign_offs import book_of
+from slatewright.store.standards import list_standards
 from slatewright.store.upcoming import Missing, upcoming_dives
 from slatewright.store.vouching import cylinder_analyses
+from slatewright.store.waivers import list_waivers
 from slatewright.store.workspace import BACKUPS, DATABASE
 
 from .conftest import NOON
@@ -67,8 +75,27 @@ def assert_all_is_there(store):
         assert next_dive.signatures[0].by_person_id == person.id
         assert cylinder_analyses(session, "S3")[0].he_pct is None
         assert get_setting(session, HOUSE_RULES).value == "floor_bar = 0.18\n"
+        assert person.born_on is None
+        courses = list_courses(session)
+        if courses:  # since revision 0002
+            assert_the_course_is_there(session, person, courses)
     with store.write() as session:  # numbers go on where they were
         assert create_plan(session, "title = 'new'", now=NOON).id > trashed.id
+
+
+def assert_the_course_is_there(session, person, courses):
+    (course,) = courses
+    assert (course.title, len(course_texts(session, course.id))) == ("Two weeks", 2)
+    (kept,) = list_logged_dives(session, person.id)
+    assert (str(kept.dive.greatest), kept.dive.mixes[0].he) == ("150 ft", 0.45)
+    assert list_set_aside(session, person.id)[0].reasons == ("no such day",)
+    assert list_certificates(session, person.id)[0].certificate.kinds == {"trimix"}
+    assert list_waivers(session, person.id)[0].waiver.rule == "age"
+    assert list_standards(session)[0].title == "ours"
+    book = book_of(session, course.id)
+    assert verify(book.entries, book.course, texts=book.texts) is None
+    assert {sealed.text for sealed in book.texts.values()} == {person.name, "Old Tam", "calm"}
+    assert recent_debriefs(session, most=1)[0].text == "as planned"
 
 
 def assert_tables_are_the_models(connection):

@@ -17,11 +17,15 @@ from slatewright.store.database import Store
 from slatewright.store.engines import WRITING, in_plain_words, sqlite_engine
 from slatewright.store.faults import StaleRecord, StoreDamaged
 from slatewright.store.people import Person, get_person
+from slatewright.store.person_papers import about_the_course, courses_naming
 from slatewright.store.records import record_of
 from slatewright.store.schema import AnalysisRow, PersonRow, PlanRow, PlanTextRow, SignatureRow
+from slatewright.store.schema_course import CourseNoteRow, DebriefRow, WaiverRow
 from slatewright.store.vouching import Analysis
 from slatewright.store.workspace import Workspace
 
+_VOUCHING: Final = (AnalysisRow, SignatureRow, WaiverRow, CourseNoteRow, DebriefRow)
+"""Where somebody stands as the one who says so."""
 SOMEBODY: Final = "(a deleted person)"
 """What stands in a record in the place of the name: that it was analysed stays true."""
 
@@ -33,12 +37,15 @@ class Forgotten:
     Parameters
     ----------
     records
-        In how many analyses and signatures the name was replaced.
+        In how many analyses, signatures, waivers, notes and debriefs the name was replaced. Cards
+        and logbooks are gone; a sign-off book keeps its entries, and nobody's name in them.
     backups
         From how many backups the person was deleted.
     plans
         The numbers of plans whose text, present or earlier, has the name in it: they are the
         author's own words, and stay.
+    courses
+        The same of courses: a course's own text names its students.
     elsewhere
         Files that this program does not change: databases that were set aside on restoring, and
         backups that are not whole. Delete them yourself if you no longer need them.
@@ -48,6 +55,7 @@ class Forgotten:
     backups: int
     plans: tuple[int, ...]
     elsewhere: tuple[Path, ...]
+    courses: tuple[int, ...] = ()
 
 
 def export_person(session: Session, person_id: int) -> dict[str, Any]:
@@ -86,7 +94,9 @@ def export_person(session: Session, person_id: int) -> dict[str, Any]:
             }
             for row in signatures
         ],
+        **about_the_course(session, person_id),
         "named_in_plans": list(_named_in(session, person.name)),
+        "named_in_courses": list(courses_naming(session, person.name)),
     }
 
 
@@ -118,6 +128,7 @@ def forget_person(store: Store, person_id: int, version: int) -> Forgotten:
                 "person", given=version, version=person.version, text="", theirs=person
             )
         plans = _named_in(session, person.name)
+        courses = courses_naming(session, person.name)
         records = sum(
             len(
                 session.scalars(
@@ -127,7 +138,7 @@ def forget_person(store: Store, person_id: int, version: int) -> Forgotten:
                     .returning(table.id)
                 ).all()
             )
-            for table in (AnalysisRow, SignatureRow)
+            for table in _VOUCHING
         )
         if isinstance(store, Workspace):  # before the commit: if it fails, all can be done again
             scrubbed, _ = _scrub_backups(store, person)
@@ -140,7 +151,7 @@ def forget_person(store: Store, person_id: int, version: int) -> Forgotten:
         again, elsewhere = _scrub_backups(store, person)  # one may have been made meanwhile
         scrubbed += again
         store.clear_log()
-    return Forgotten(records, scrubbed, plans, elsewhere)
+    return Forgotten(records, scrubbed, plans, elsewhere, courses)
 
 
 def _scrub_backups(workspace: Workspace, person: Person) -> tuple[int, tuple[Path, ...]]:
@@ -172,7 +183,7 @@ def _scrub(path: Path, person: Person) -> bool:
             )
             if not found:
                 return False
-            for table in (AnalysisRow, SignatureRow):
+            for table in _VOUCHING:
                 if table.__tablename__ in tables:
                     connection.execute(
                         update(table)

@@ -31,6 +31,8 @@ class Particulars:
         The day of the last medical clearance; None if unknown.
     medical_until
         The last day on which it holds; None if unknown.
+    born_on
+        The birthday; None if unknown.
     """
 
     name: str
@@ -38,6 +40,7 @@ class Particulars:
     emergency_contact: str = ""
     medical_on: date | None = None
     medical_until: date | None = None
+    born_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,7 +49,7 @@ class Person(Particulars):
 
     Parameters
     ----------
-    name, contact, emergency_contact, medical_on, medical_until
+    name, contact, emergency_contact, medical_on, medical_until, born_on
         As for `Particulars`.
     id
         Their number, never given to another person.
@@ -171,3 +174,4 @@ def _fill(row: PersonRow, particulars: Particulars) -> None:
         particulars.emergency_contact, "emergency_contact", empty=True
     )
     row.medical_on, row.medical_until = begins, ends
+    row.born_on = particulars.born_on

@@ -6,35 +6,26 @@ A change here needs a migration beside it; a test compares the two.
 from __future__ import annotations
 
 from datetime import date, datetime
-from typing import Any, ClassVar, Final
 
-from sqlalchemy import CheckConstraint, Double, ForeignKey, Index, MetaData, Text
-from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
+from sqlalchemy import CheckConstraint, ForeignKey, Index
+from sqlalchemy.orm import Mapped, mapped_column
 
-from slatewright.store.columns import UtcMoment
+from slatewright.store import schema_course
+from slatewright.store._base import NEVER_REUSED, Base
 
-
-class Base(DeclarativeBase):
-    """The root of all tables; constraints have names, so that migrations can speak of them."""
-
-    metadata = MetaData(
-        naming_convention={
-            "ix": "ix_%(table_name)s_%(column_0_N_name)s",
-            "uq": "uq_%(table_name)s_%(column_0_N_name)s",
-            "ck": "ck_%(table_name)s_%(constraint_name)s",
-            "fk": "fk_%(table_name)s_%(column_0_N_name)s",
-            "pk": "pk_%(table_name)s",
-        }
-    )
-    type_annotation_map: ClassVar[dict[Any, Any]] = {
-        datetime: UtcMoment(),
-        float: Double(),
-        str: Text(),
-    }
-
-
-_NEVER_REUSED: Final = {"sqlite_autoincrement": True}
-"""A number that a deleted record had goes to no other: an old window would show the wrong one."""
+__all__ = [
+    "AnalysisRow",
+    "Base",
+    "DiveRow",
+    "LoginRow",
+    "PasswordRow",
+    "PersonRow",
+    "PlanRow",
+    "PlanTextRow",
+    "SettingRow",
+    "SignatureRow",
+    "schema_course",
+]
 
 
 class PlanRow(Base):
@@ -61,7 +52,7 @@ class PlanRow(Base):
         CheckConstraint("status in ('draft', 'ready', 'dived')", name="status"),
         CheckConstraint("earlier_plan_id <> id", name="earlier_is_another"),
         Index(None, "earlier_plan_id"),
-        _NEVER_REUSED,
+        NEVER_REUSED,
     )
 
 
@@ -85,6 +76,7 @@ class PersonRow(Base):
 
     id: Mapped[int] = mapped_column(primary_key=True)
     name: Mapped[str]
+    born_on: Mapped[date | None]
     contact: Mapped[str]
     emergency_contact: Mapped[str]
     medical_on: Mapped[date | None]
@@ -98,7 +90,7 @@ class PersonRow(Base):
     }
     __table_args__ = (
         CheckConstraint("medical_until >= medical_on", name="medical_in_order"),
-        _NEVER_REUSED,
+        NEVER_REUSED,
     )
 
 
@@ -117,7 +109,7 @@ class DiveRow(Base):
     __mapper_args__ = {  # noqa: RUF012 - the library declares it
         "version_id_col": version
     }
-    __table_args__ = (Index(None, "on_date"), Index(None, "plan_id"), _NEVER_REUSED)
+    __table_args__ = (Index(None, "on_date"), Index(None, "plan_id"), NEVER_REUSED)
 
 
 class AnalysisRow(Base):
@@ -143,7 +135,7 @@ class AnalysisRow(Base):
         Index(None, "dive_id"),
         Index(None, "cylinder", "analysed_at"),
         Index(None, "by_person_id"),
-        _NEVER_REUSED,
+        NEVER_REUSED,
     )
 
 
@@ -164,7 +156,7 @@ class SignatureRow(Base):
         CheckConstraint("kind in ('check', 'sign-off')", name="kind"),
         Index(None, "plan_id"),
         Index(None, "by_person_id"),
-        _NEVER_REUSED,
+        NEVER_REUSED,
     )
 
 
