@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Annotated, Final, Literal, Self
 
@@ -10,10 +10,10 @@ from pydantic import ValidationError, model_validator
 
 from slatewright.dive.house_rules import HouseRules
 from slatewright.fill.prices import decimal_of
-from slatewright.ledger.gas import gas_of_plan, room_of
+from slatewright.ledger.gas import PlannedGas, gas_of_plan, room_of
 from slatewright.ledger.quote import Asked, Extra, Item, Party, Payer, Quote, quote
 from slatewright.ledger.ratesfile import read_rates
-from slatewright.toml.faults import Fault, faults_in, file_error, read_toml, refuse
+from slatewright.toml.faults import Fault, faults_in, file_error, read_toml, refuse, toml_of
 from slatewright.toml.keys import key
 from slatewright.toml.tables import Line, Table
 
@@ -79,20 +79,18 @@ class QuoteFile(Table):
             if getattr(self, name) > self.teaching_days:
                 yield Fault((name,), "is more than there are teaching days", "at most as many")
 
-    def asked(self, folder: Path, rules: HouseRules) -> Asked:
+    def asked(self, gas_of: Callable[[str], PlannedGas]) -> Asked:
         """Return what is to be quoted.
 
         Parameters
         ----------
-        folder
-            Where the file lies; plans are found from there.
-        rules
-            The house rules, for its plans.
+        gas_of
+            What finds a plan by what the file calls it, and returns its gas.
         """
         return Asked(
             title=self.title,
             party=Party(self.students, self.instructors, self.assistants),
-            dives=tuple(gas_of_plan(folder / table.plan, rules) for table in self.dive),
+            dives=tuple(gas_of(table.plan) for table in self.dive),
             teaching_days=self.teaching_days,
             boat_days=self.boat_days,
             guide_days=self.guide_days,
@@ -104,20 +102,22 @@ class QuoteFile(Table):
         )
 
 
-def read_quote(path: Path) -> QuoteFile:
-    """Read the file of a quote.
+def parse_quote(text: str, path: Path | None = None) -> QuoteFile:
+    """Read the text of a quote.
 
     Parameters
     ----------
+    text
+        The text.
     path
-        The file.
+        Its file, for the messages; None if there is none.
 
     Raises
     ------
     PlanFileError
-        If it cannot be read, or with every fault and its line.
+        With every fault and its line.
     """
-    text, raw = read_toml(path)
+    raw = toml_of(text, path)
     try:
         return QuoteFile.model_validate(raw)
     except ValidationError as error:
@@ -143,6 +143,7 @@ def quote_of(path: Path, rules: HouseRules) -> Quote:
     InputError
         If something cannot be priced.
     """
-    file = read_quote(path)
+    file = parse_quote(read_toml(path)[0], path)
     rates = read_rates(path.parent / file.rates)
-    return quote(file.asked(path.parent, rules), rates, room_of(rates.fill_room))
+    asked = file.asked(lambda name: gas_of_plan(path.parent / name, rules))
+    return quote(asked, rates, room_of(rates.fill_room))

@@ -14,7 +14,7 @@ from slatewright.fill.prices import decimal_of
 from slatewright.ledger.money import NOTHING
 from slatewright.ledger.rates import ClosedRates, DayRates, Gear, HeadRates, Rates, Step
 from slatewright.supply.catalogue import cylinder_named
-from slatewright.toml.faults import Fault, faults_in, file_error, read_toml, refuse
+from slatewright.toml.faults import Fault, faults_in, file_error, read_toml, refuse, toml_of
 from slatewright.toml.keys import key
 from slatewright.toml.tables import Line, Table
 
@@ -208,6 +208,28 @@ class RatesFile(Table):
         )
 
 
+def parse_rates(text: str, path: Path | None = None) -> RatesFile:
+    """Read the text of rates.
+
+    Parameters
+    ----------
+    text
+        The text.
+    path
+        Its file, for the messages; None if there is none.
+
+    Raises
+    ------
+    PlanFileError
+        With every fault and its line.
+    """
+    raw = toml_of(text, path)
+    try:
+        return RatesFile.model_validate(raw)
+    except ValidationError as error:
+        raise file_error(dict.fromkeys(faults_in(error, RatesFile, raw)), text, path) from None
+
+
 def read_rates(path: Path) -> Rates:
     """Read a file of rates.
 
@@ -226,8 +248,4 @@ def read_rates(path: Path) -> Rates:
     PlanFileError
         If it cannot be read, or with every fault and its line.
     """
-    text, raw = read_toml(path)
-    try:
-        return RatesFile.model_validate(raw).rates(path.parent)
-    except ValidationError as error:
-        raise file_error(dict.fromkeys(faults_in(error, RatesFile, raw)), text, path) from None
+    return parse_rates(read_toml(path)[0], path).rates(path.parent)

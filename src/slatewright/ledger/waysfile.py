@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -21,7 +21,7 @@ from slatewright.ledger.money import NOTHING, rounded
 from slatewright.ledger.rates import ClosedRates, Gear, Rates
 from slatewright.ledger.ratesfile import read_rates
 from slatewright.ledger.ways import DiveCost, Kind, Spread, Ways
-from slatewright.toml.faults import Fault, faults_in, file_error, read_toml, refuse
+from slatewright.toml.faults import Fault, faults_in, file_error, read_toml, refuse, toml_of
 from slatewright.toml.keys import key
 from slatewright.toml.tables import Line, Table
 
@@ -131,6 +131,68 @@ class WaysFile(Table):
             )
 
 
+def parse_ways(text: str, path: Path | None = None) -> WaysFile:
+    """Read the text of a comparison.
+
+    Parameters
+    ----------
+    text
+        The text.
+    path
+        Its file, for the messages; None if there is none.
+
+    Raises
+    ------
+    PlanFileError
+        With every fault and its line.
+    """
+    raw = toml_of(text, path)
+    try:
+        return WaysFile.model_validate(raw)
+    except ValidationError as error:
+        raise file_error(dict.fromkeys(faults_in(error, WaysFile, raw)), text, path) from None
+
+
+def ways_of(file: WaysFile, rates: Rates, room: Room, gas_of: Callable[[str], PlannedGas]) -> Ways:
+    """Return a comparison, with what its dives cost worked out.
+
+    Parameters
+    ----------
+    file
+        The comparison, as written.
+    rates
+        The rates.
+    room
+        The fill room, with prices.
+    gas_of
+        What finds a plan by what the file calls it, and returns its gas.
+
+    Raises
+    ------
+    NoSafeAnswer
+        If a fill cannot be done.
+    InputError
+        If something cannot be priced.
+    """
+    costing, spread = _Costing(rates, room, gas_of), file.spread
+    return Ways(
+        title=file.title,
+        currency=rates.currency,
+        years=file.years,
+        kinds=tuple(costing.kind(table) for table in file.dive),
+        open_gear=_there(rates.open_gear, there=file.have.open_gear),
+        closed=_closed(rates.closed, file.have),
+        spread=Spread(
+            spread.helium_pct_per_year,
+            spread.helium_spread_pct,
+            spread.cadence_spread_pct,
+            spread.dropout_pct_per_year,
+        ),
+        course=decimal_of(file.course.price) if file.course else NOTHING,
+        change_after_months=file.course.change_after_months if file.course else None,
+    )
+
+
 def read_ways(path: Path, rules: HouseRules) -> Ways:
     """Read a comparison, and work out what its dives cost.
 
@@ -155,29 +217,10 @@ def read_ways(path: Path, rules: HouseRules) -> Ways:
     InputError
         If something cannot be priced.
     """
-    text, raw = read_toml(path)
-    try:
-        file = WaysFile.model_validate(raw)
-    except ValidationError as error:
-        raise file_error(dict.fromkeys(faults_in(error, WaysFile, raw)), text, path) from None
+    file = parse_ways(read_toml(path)[0], path)
     rates = read_rates(path.parent / file.rates)
-    costing = _Costing(path.parent, rates, room_of(rates.fill_room), rules)
-    spread = file.spread
-    return Ways(
-        title=file.title,
-        currency=rates.currency,
-        years=file.years,
-        kinds=tuple(costing.kind(table) for table in file.dive),
-        open_gear=_there(rates.open_gear, there=file.have.open_gear),
-        closed=_closed(rates.closed, file.have),
-        spread=Spread(
-            spread.helium_pct_per_year,
-            spread.helium_spread_pct,
-            spread.cadence_spread_pct,
-            spread.dropout_pct_per_year,
-        ),
-        course=decimal_of(file.course.price) if file.course else NOTHING,
-        change_after_months=file.course.change_after_months if file.course else None,
+    return ways_of(
+        file, rates, room_of(rates.fill_room), lambda name: gas_of_plan(path.parent / name, rules)
     )
 
 
@@ -193,8 +236,8 @@ def _closed(closed: ClosedRates, have: HaveTable) -> ClosedRates:
 class _Costing:
     """What dives cost by the fill room and the rates."""
 
-    def __init__(self, folder: Path, rates: Rates, room: Room, rules: HouseRules) -> None:
-        self._folder, self._rates, self._room, self._rules = folder, rates, room, rules
+    def __init__(self, rates: Rates, room: Room, gas_of: Callable[[str], PlannedGas]) -> None:
+        self._rates, self._room, self._gas_of = rates, room, gas_of
         self._known: Known = {}
 
     @property
@@ -206,7 +249,7 @@ class _Costing:
     def kind(self, table: KindTable) -> Kind:
         """Return dives of one kind with what they cost."""
         plans = {
-            way: gas_of_plan(self._folder / name, self._rules)
+            way: self._gas_of(name)
             for way, name in (("open", table.open), ("closed", table.closed))
             if name is not None
         }

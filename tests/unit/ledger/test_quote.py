@@ -11,9 +11,9 @@ import pytest
 
 from slatewright.dive.house_rules import HouseRules
 from slatewright.errors import InputError, PlanFileError
-from slatewright.ledger.gas import room_of, with_helium
+from slatewright.ledger.gas import gas_of_plan, room_of, with_helium
 from slatewright.ledger.quote import Item, Payer, what_if
-from slatewright.ledger.quotefile import quote_of, read_quote
+from slatewright.ledger.quotefile import parse_quote, quote_of
 from slatewright.ledger.ratesfile import read_rates
 from slatewright.ledger.waysfile import read_ways
 
@@ -68,7 +68,8 @@ def test_no_cent_is_lost(week):
 def test_dearer_helium_and_more_students_cost_more():
     rules = HouseRules()
     rates = read_rates(LEDGER / "rates.toml")
-    asked = read_quote(LEDGER / "quote.toml").asked(LEDGER, rules)
+    file = parse_quote((LEDGER / "quote.toml").read_text())
+    asked = file.asked(lambda name: gas_of_plan(LEDGER / name, rules))
     quotes = what_if(
         asked,
         rates,
@@ -118,9 +119,10 @@ def test_a_fault_is_told_with_its_line(folder, name, old, new, said):
     text = path.read_text()
     assert old in text
     path.write_text(text.replace(old, new, 1))
-    reader = {"rates.toml": read_rates, "quote.toml": read_quote}.get(
-        name, lambda path: read_ways(path, HouseRules())
-    )
+    reader = {
+        "rates.toml": read_rates,
+        "quote.toml": lambda path: parse_quote(path.read_text(), path),
+    }.get(name, lambda path: read_ways(path, HouseRules()))
     with pytest.raises(PlanFileError) as found:
         reader(path)
     assert re.search(said, str(found.value))
