@@ -119,12 +119,13 @@ def test_a_fault_is_told_with_its_line(folder, name, old, new, said):
     text = path.read_text()
     assert old in text
     path.write_text(text.replace(old, new, 1))
-    reader = {
+    readers = {
         "rates.toml": read_rates,
         "quote.toml": lambda path: parse_quote(path.read_text(), path),
-    }.get(name, lambda path: read_ways(path, HouseRules()))
+        "ways.toml": lambda path: read_ways(path, HouseRules()),
+    }
     with pytest.raises(PlanFileError) as found:
-        reader(path)
+        readers[name](path)
     assert re.search(said, str(found.value))
     assert found.value.line
 
