@@ -15,7 +15,7 @@ ROUNDING: Final = "each line is rounded half up to the cent, and sums are sums o
 """What every bill says of itself."""
 
 
-def rounded(amount: Decimal | Fraction) -> Decimal:
+def rounded(amount: Decimal) -> Decimal:
     """Return an amount of money to the cent, half up.
 
     Parameters
@@ -23,8 +23,6 @@ def rounded(amount: Decimal | Fraction) -> Decimal:
     amount
         The amount.
     """
-    if isinstance(amount, Fraction):
-        amount = Decimal(amount.numerator) / Decimal(amount.denominator)
     return amount.quantize(CENT, ROUND_HALF_UP)
 
 

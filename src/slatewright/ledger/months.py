@@ -1,7 +1,7 @@
 """Month by month, if everything goes as expected: what each way has cost, and when they meet.
 
-Dives, prices and keeping are spread evenly; sums are exact fractions and are rounded to the cent
-where they are told.
+Dives, prices and keeping are spread evenly; sums are decimals of 28 digits and are rounded to the
+cent where they are told.
 """
 
 from __future__ import annotations
@@ -11,15 +11,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
-from fractions import Fraction
 from typing import Final
 
-from slatewright.ledger.money import rounded
+from slatewright.fill.prices import decimal_of
+from slatewright.ledger.money import NOTHING, rounded
 from slatewright.ledger.rates import Gear, Step
 from slatewright.ledger.unit_costs import resale
 from slatewright.ledger.ways import DiveCost, Kind, Ways
 
 _YEAR: Final = 12
+_SLACK: Final = Decimal("1e-12")
+"""Twelfths of a year's dives are no finite decimals; twelve of them are all the same."""
 
 
 class Way(StrEnum):
@@ -135,8 +137,9 @@ class _Walk:
     def __init__(self, ways: Ways, way: Way) -> None:
         self._ways = ways
         self._change = change_month(ways, way)
-        self._spent = Fraction(0) if way is Way.CLOSED else Fraction(ways.course)
-        self._dives = self._unit_dives = Fraction(0)
+        self._spent = NOTHING if way is Way.CLOSED else ways.course
+        self._dives = self._unit_dives = NOTHING
+        self._per_month = [decimal_of(kind.per_year) / _YEAR for kind in ways.kinds]
         self._steps: list[Step] = []
         self._open_since: int | None = None
 
@@ -147,13 +150,13 @@ class _Walk:
             self._dive(month)
             self._keep(month)
         if self._change == month:
-            self._spent += Fraction(ways.closed.gear.price)
-            self._spent += sum(Fraction(first_fills(kind.closed)) for kind in ways.kinds)
+            self._spent += ways.closed.gear.price
+            self._spent += sum((first_fills(kind.closed) for kind in ways.kinds), NOTHING)
         self._learn(month)
         if self._open_since is None and self._needs_open():
             self._open_since = month
-            self._spent += Fraction(ways.open_gear.price)
-            self._spent += sum(Fraction(first_fills(kind.open)) for kind in ways.kinds)
+            self._spent += ways.open_gear.price
+            self._spent += sum((first_fills(kind.open) for kind in ways.kinds), NOTHING)
         worth = worth_of(ways.open_gear, self._open_since, month)
         worth += worth_of(ways.closed.gear, self._changed(month), month)
         return Month(month, float(self._dives), rounded(self._spent), rounded(worth))
@@ -171,25 +174,24 @@ class _Walk:
 
     def _dive(self, month: int) -> None:
         ways = self._ways
-        factor = Fraction((1.0 + ways.spread.helium_pct_per_year / 100.0) ** (month / _YEAR))
+        factor = Decimal((1.0 + ways.spread.helium_pct_per_year / 100.0) ** (month / _YEAR))
         closed_now = self._changed(month - 1) is not None
-        for kind in ways.kinds:
-            dives = Fraction(kind.per_year) / _YEAR
+        for kind, dives in zip(ways.kinds, self._per_month, strict=True):
             on_unit = closed_now and self._on_unit(kind)
             cost = kind.closed if on_unit else kind.open
-            self._spent += dives * (Fraction(cost.helium) * factor + Fraction(cost.other))
+            self._spent += dives * (cost.helium * factor + cost.other)
             self._dives += dives
-            self._unit_dives += dives if on_unit else 0
+            self._unit_dives += dives if on_unit else NOTHING
 
     def _keep(self, month: int) -> None:
         ways = self._ways
         if self._open_since is not None:
-            self._spent += Fraction(ways.open_gear.per_year) / _YEAR
+            self._spent += ways.open_gear.per_year / _YEAR
         since = self._changed(month - 1)
         if since is not None:
-            self._spent += Fraction(ways.closed.gear.per_year) / _YEAR
+            self._spent += ways.closed.gear.per_year / _YEAR
             if (month - since) % ways.closed.cell_months == 0:
-                self._spent += Fraction(ways.closed.cell) * ways.closed.cells
+                self._spent += ways.closed.cell * ways.closed.cells
 
     def _learn(self, month: int) -> None:
         self._month = month
@@ -197,10 +199,10 @@ class _Walk:
         if since is None:
             return
         for step in self._ways.closed.steps[len(self._steps) :]:
-            if month - since < step.after_months or self._unit_dives < step.after_dives:
+            if month - since < step.after_months or self._unit_dives + _SLACK < step.after_dives:
                 break
             self._steps.append(step)
-            self._spent += Fraction(step.price)
+            self._spent += step.price
 
 
 def first_fills(cost: DiveCost) -> Decimal:
@@ -229,7 +231,7 @@ def may_dive(done: Sequence[Step], steps: Sequence[Step], deepest_m: float) -> b
     return not steps or any(step.deepest_m >= deepest_m for step in done)
 
 
-def worth_of(gear: Gear, since: int | None, month: int) -> Fraction:
+def worth_of(gear: Gear, since: int | None, month: int) -> Decimal:
     """Return what gear would fetch.
 
     Parameters
@@ -242,8 +244,8 @@ def worth_of(gear: Gear, since: int | None, month: int) -> Fraction:
         The month.
     """
     if since is None:
-        return Fraction(0)
-    return Fraction(
+        return NOTHING
+    return Decimal(
         resale(
             float(gear.price),
             gear.resale_pct / 100.0,
