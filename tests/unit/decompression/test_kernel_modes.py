@@ -95,3 +95,15 @@ def test_each_source_of_the_kernel_changes_the_folder():
 
 def kernel_folder():
     return Path(__file__).parents[3] / "src" / "slatewright" / "decompression" / "_kernel"
+
+
+def test_kept_code_is_loaded_without_what_only_compiling_needs():
+    """A quarter of a second at each start; see `compiler._load_without_compiler`."""
+    code = (
+        f"import sys; sys.path.insert(0, {str(SCRIPT.parent)!r});"
+        "from kernel_dives import warm; warm();"
+        "from slatewright.decompression._kernel import compiler;"
+        "print(compiler.WARM, 'numba.cpython.mathimpl' in sys.modules)"
+    )
+    told(code)  # kept from here on, whatever was before
+    assert told(code) == "True False"

@@ -20,7 +20,7 @@ import platformdirs
 
 INTERPRETED: Final = os.environ.get("NUMBA_DISABLE_JIT", "0") not in {"", "0"}
 _SOURCES: Final = sorted(Path(__file__).parent.glob("*.py"))
-_BLAS: Final = "scipy.linalg.cython_blas"
+_UNUSED: Final = ("scipy.linalg.cython_blas", "yaml")
 
 
 def _sources_hash() -> str:
@@ -64,16 +64,19 @@ def _numba() -> Any:  # noqa: ANN401 - a module without types of use to us
     """Import the compiler, and have it keep its code in our folder."""
     if CACHE is not None:
         os.environ["NUMBA_CACHE_DIR"] = str(CACHE)
-    # where SciPy is installed, numba imports its linear algebra with the module named here, a tenth
-    # of a second for what the kernel does not use: for that moment there is none
-    hidden = _BLAS not in sys.modules
-    if hidden:
-        sys.modules[_BLAS] = cast("Any", None)
+    # where SciPy is installed, numba imports its linear algebra with the module named first, a
+    # tenth of a second for what the kernel does not use, and YAML for settings that nobody wrote:
+    # for that moment there are none
+    hidden = [name for name in _UNUSED if name not in sys.modules]
+    for name in hidden:
+        sys.modules[name] = cast("Any", None)
     import numba  # noqa: PLC0415 - not where the kernel runs interpreted
-    import numba.np.arraymath  # noqa: PLC0415 - same
 
-    if hidden:
-        del sys.modules[_BLAS]
+    if not WARM:
+        import numba.np.arraymath  # noqa: PLC0415 - only where something has to be compiled
+
+    for name in hidden:
+        del sys.modules[name]
     if CACHE is not None:
         # for the case that someone imported numba before us
         vars(numba.config)["CACHE_DIR"] = str(CACHE)
@@ -142,5 +145,27 @@ def plain(function: _F) -> _F:
 def _compile(function: _F, **how: object) -> _F:
     if INTERPRETED:
         return function
-    options = {"cache": CACHE is not None, "error_model": "numpy", "nogil": True, "_nrt": False}
-    return cast("_F", _numba().njit(**options, **how)(function))
+    options = {
+        "cache": CACHE is not None,
+        "error_model": "numpy",
+        "nogil": True,
+        "_nrt": False,
+        "no_cfunc_wrapper": True,
+    }
+    dispatcher = _numba().njit(**options, **how)(function)
+    if CACHE is not None:
+        _load_without_compiler(dispatcher)
+    return cast("_F", dispatcher)
+
+
+def _load_without_compiler(dispatcher: Any) -> None:  # noqa: ANN401 - as `_numba`
+    """Have kept code loaded without what only compiling needs.
+
+    Before it looks into its cache, numba imports all that it knows how to compile: a quarter of a
+    second. The code in the cache is complete, and whatever has to be compiled after all makes up
+    for it by itself. The names are numba's own affair; without them it does as it always did.
+    """
+    kept = dispatcher._cache  # noqa: SLF001 - there is no public way
+    load = getattr(kept, "_load_overload", None)
+    if load is not None:
+        kept.load_overload = load
