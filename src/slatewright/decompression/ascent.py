@@ -85,10 +85,10 @@ def solve_dive(
     rows = planned_rows(planned)
     checks.check_planned(rows[np.newaxis], DEEPEST_M, len(gases))
     last = planned[-1]
-    return _solve(rows, last.to_m, 0.0, last.gas, gases, rungs, settings, water, start)
+    return _solve(rows, last.to_m, 0.0, last.gas, 0, gases, rungs, settings, water, start)
 
 
-def solve_ascent(
+def solve_ascent(  # noqa: PLR0913 - a moment, what is at hand, and how to go up
     from_m: float,
     start_min: float,
     gas: int,
@@ -97,6 +97,8 @@ def solve_ascent(
     settings: AscentSettings,
     water: Water,
     tissues: Tissues,
+    *,
+    first_stop_m: float | None = None,
 ) -> Solution:
     """Solve the ascent from a moment of a dive.
 
@@ -110,6 +112,8 @@ def solve_ascent(
         As for `solve_dive`.
     tissues
         Tensions at that moment.
+    first_stop_m
+        The first stop where it has been reached already: its gradient line is kept [m]; else None.
 
     Returns
     -------
@@ -124,7 +128,8 @@ def solve_ascent(
     checks.check_moments(np.array([from_m]), np.array([start_min]), DEEPEST_M)
     checks.check_index("a gas", np.array([gas], np.float64), len(gases))
     none = np.zeros((0, 5))
-    return _solve(none, from_m, start_min, gas, gases, rungs, settings, water, tissues)
+    level = round((first_stop_m or 0.0) / settings.stop_step_m)
+    return _solve(none, from_m, start_min, gas, level, gases, rungs, settings, water, tissues)
 
 
 def _solve(  # noqa: PLR0913 - the joint to the kernel, one argument each
@@ -132,6 +137,7 @@ def _solve(  # noqa: PLR0913 - the joint to the kernel, one argument each
     from_m: float,
     start_min: float,
     gas: int,
+    first_stop: int,
     gases: Sequence[AscentGas],
     rungs: Ladder,
     settings: AscentSettings,
@@ -144,11 +150,12 @@ def _solve(  # noqa: PLR0913 - the joint to the kernel, one argument each
     checks.check_gases(gases, tables.rungs)
     checks.check_start(scratch.work[[kernel.TENSION]])
     checks.check_ladders(np.array([from_m]), np.zeros(1, np.int64), tables.rungs, settings)
-    status, first_stop, runtime_min = solve(
+    status, stop, runtime_min = solve(
         rows,
         from_m / settings.stop_step_m,
         float(start_min),
         gas,
+        first_stop,
         settings.gradient_low,
         settings.gradient_high,
         tables.rungs[0],
@@ -166,7 +173,7 @@ def _solve(  # noqa: PLR0913 - the joint to the kernel, one argument each
     legs = tuple(leg_of(row, gases) for row in rows.tolist())
     return Solution(
         legs=legs,
-        first_stop_m=first_stop * step_m if first_stop else None,
+        first_stop_m=stop * step_m if stop else None,
         runtime_min=runtime_min,
         end=tissues_of(scratch.work[kernel.TENSION]),
     )

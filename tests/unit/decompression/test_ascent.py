@@ -167,6 +167,35 @@ def test_a_moment_of_a_dive_and_the_whole_dive_agree():
     assert moment.runtime_min == pytest.approx(whole.runtime_min, abs=1e-9)
 
 
+def test_an_ascent_taken_up_between_the_stops_keeps_the_line():
+    """From the first whole minute at each stop, with tensions of the second check's integration."""
+    case = deep_case()
+    whole = case.solve()
+    checked = 0
+    for stop in whole.legs:
+        minute = math.ceil(stop.start_min - 1e-9)
+        left_min = stop.end_min - minute
+        if stop.kind is not LegKind.STOP or stop.switching or left_min < 1e-9:
+            continue
+        before = [leg for leg in whole.legs if leg.end_min <= stop.start_min + 1e-9]
+        if minute > stop.start_min:
+            before.append(replace(stop, minutes=minute - stop.start_min))
+        path = track(before, case.water, case.tissues, coefficients("ZH-L16C"), step_m=3.0)
+        held = path.tension_bar[-1].tolist()
+        gas = next(i for i, hand in enumerate(case.gases) if hand.mix == stop.gas)
+        rest = solve_ascent(
+            stop.from_m, minute, gas, case.gases, case.rungs, case.settings, case.water,
+            Tissues(tuple(held[:16]), tuple(held[16:])), first_stop_m=whole.first_stop_m,
+        )  # fmt: skip
+        assert rest.first_stop_m == whole.first_stop_m
+        assert rest.runtime_min == pytest.approx(whole.runtime_min, abs=1e-9)
+        assert [leg.minutes for leg in rest.legs[1:]] == pytest.approx(
+            [leg.minutes for leg in whole.legs if leg.start_min > stop.start_min + 1e-9], abs=1e-9
+        )
+        checked += 1
+    assert checked > 8
+
+
 # --- breaks from oxygen
 
 

@@ -74,18 +74,16 @@ def single(dive, failure, minute):
                    minutes=failure.hold_min, gas=mouth, switching=False)  # fmt: skip
     tissues = tensions([*before, held], dive)
     settings = plan.settings
-    if dive.first_stop_m and any(
+    reached = any(
         leg.kind is LegKind.STOP and leg.from_m == dive.first_stop_m for leg in dive.legs
         if leg.start_min <= minute and leg.start_min > plan.levels[-1].leave_at_min
-    ):  # fmt: skip
-        share = min(1.0, depth_m // 3 * 3 / dive.first_stop_m)
-        low, high = settings.gradient_low, settings.gradient_high
-        settings = replace(settings, gradient_low=high + (low - high) * share)
+    )  # fmt: skip
     number = gases.index(mouth)
     rungs = ladder(hands, number, depth_m, settings)
     solved = solve_ascent(
-        depth_m, minute + failure.hold_min, number, hands, rungs, settings, plan.water, tissues
-    )
+        depth_m, minute + failure.hold_min, number, hands, rungs, settings, plan.water, tissues,
+        first_stop_m=dive.first_stop_m if reached else None,
+    )  # fmt: skip
     return held, solved.legs
 
 

@@ -11,6 +11,7 @@ from typing import Final
 
 from slatewright.decompression._kernel.compiler import merged
 from slatewright.decompression._kernel.draw import NEVER_MIN, TOO_LITTLE_MOL, draw_track
+from slatewright.decompression._kernel.exchange import gradient_at
 from slatewright.decompression._kernel.layout import (
     BOTTOM,
     F64,
@@ -66,30 +67,36 @@ def raised_factor(factor: float, raised: float) -> float:
 
 @merged
 def climb(
-    planned: F64, depth_m: float, start_min: float, began_min: float, gas: int, share: float,
-    raised: float, slow: int, tension_bar: F64, rungs: I64, rules: Rules, desk: Desk,
+    planned: F64, depth_m: float, start_min: float, began_min: float, gas: int, level: int,
+    first_stop: int, raised: float, slow: int, tension_bar: F64, rungs: I64, rules: Rules,
+    desk: Desk,
 ) -> tuple[int, int, float]:  # fmt: skip
     """Solve an ascent, in place; the legs are then in metres, and count from `began_min`.
 
-    share : where on the way from the surface to the first stop the line begins, 0 to 1
+    level, first_stop : that at or above the depth, and the first stop where it has been reached
+    already, else 0: its line is kept; raised factors begin from this line at the level, and find a
+    first stop of their own, since their levels need not be left on whole minutes
     Returns status, first stop, and run time at the surface.
     """
     last = min(rules.last_level, int(depth_m / rules.step_m + NEAR))
     row = slow * (rules.last_level + 1) + last
-    high = raised_factor(rules.high, raised)
-    low = high + (raised_factor(rules.low, raised) - high) * share
     for k in range(tension_bar.shape[0]):
         desk.work[TENSION, k] = tension_bar[k]
-    status, first_stop, end_min = solve(
-        planned, depth_m / rules.step_m, start_min, gas, low, high, rungs, rules.table[row],
-        rules.setup[row], desk.work, desk.clock, desk.legs,
+    low = raised_factor(rules.low, raised)
+    high = raised_factor(rules.high, raised)
+    if raised > 0.0:
+        low = gradient_at(level, first_stop, low, high)
+        first_stop = 0
+    status, stop, end_min = solve(
+        planned, depth_m / rules.step_m, start_min, gas, first_stop,
+        low, high, rungs, rules.table[row], rules.setup[row], desk.work, desk.clock, desk.legs,
     )  # fmt: skip
     if status == OK:
         for leg in range(int(desk.clock[LEG_COUNT])):
             desk.legs[leg, FROM] *= rules.step_m
             desk.legs[leg, TO] *= rules.step_m
             desk.legs[leg, START] += began_min
-    return status, first_stop, end_min + began_min
+    return status, stop, end_min + began_min
 
 
 @merged
@@ -99,12 +106,6 @@ def note_beyond(own: int, others: int, level: int, sets: Sets, desk: Desk) -> No
     under_bar = max(sets.under_bar[own, level], sets.under_bar[others, level])
     desk.told[OVER_BAR] = max(desk.told[OVER_BAR], over_bar)
     desk.told[UNDER_BAR] = max(desk.told[UNDER_BAR], under_bar)
-
-
-@merged
-def line_share(level: int, first_stop: int) -> float:
-    """Return where on the line an ascent from a level begins: 1 if no stop has been reached."""
-    return min(1.0, level / first_stop) if first_stop > 0 else 1.0
 
 
 @merged
@@ -238,7 +239,7 @@ def attempt(
         began_min = moments.minute[moment] if planned > 0 else 0.0
         status, first_stop, end_min = climb(
             desk.planned[:planned], depth_m, moments.minute[moment], began_min, gas,
-            line_share(level, anchor), raised, losses.slow[loss], moments.tension_bar[moment],
+            level, anchor, raised, losses.slow[loss], moments.tension_bar[moment],
             sets.rungs[own], rules, desk,
         )  # fmt: skip
         if status != OK:

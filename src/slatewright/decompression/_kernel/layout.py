@@ -36,7 +36,7 @@ N: Final = 16
 WIDE: Final = 2 * N
 NEVER: Final = 1 << 30
 AT_ONCE: Final = cast("int", np.int64(0))
-"""Minute zero, in the type of all minutes: a plain 0 would have every function compiled twice."""
+"""Zero, in the type of minutes and levels: a plain 0 would have every function compiled twice."""
 SAME_MINUTE: Final = 1e-9
 
 # status

@@ -224,6 +224,7 @@ def ascend(
     level: int,
     start_min: float,
     gas: int,
+    first_stop: int,
     low: float,
     high: float,
     rungs: I64,
@@ -239,6 +240,8 @@ def ascend(
     ----------
     level, start_min, gas
         Where the ascent begins: depth in steps, run time, gas breathed on arrival there.
+    first_stop
+        The first stop where it has been reached already, else 0 [level].
     low, high
         Gradient factors.
     rungs
@@ -255,7 +258,6 @@ def ascend(
         Status; first stop (level, 0 if none).
     """
     set_out(level, start_min, setup, clock)
-    first_stop = 0
     leader = AT_ONCE  # compartment 1b leads at first
     while level > 0:
         wanted = rungs[0, level]

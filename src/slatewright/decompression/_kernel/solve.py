@@ -12,12 +12,14 @@ from slatewright.decompression._kernel.compiler import compiled, merged
 from slatewright.decompression._kernel.exchange import (
     ambient_bar,
     excess_bar,
+    gradient_at,
     half,
     load_leg,
 )
 from slatewright.decompression._kernel.layout import (
     A_BAR,
     ASCENT,
+    AT_ONCE,
     CEILING,
     F64,
     I64,
@@ -105,7 +107,9 @@ def reach_level(
     depth: float,
     start_min: float,
     gas: int,
+    first_stop: int,
     low: float,
+    high: float,
     table: F64,
     setup: F64,
     work: F64,
@@ -127,7 +131,8 @@ def reach_level(
     minutes = (to_bar - from_bar) / setup[RISE_BAR_PER_MIN + zone]
     load_leg(from_bar, to_bar, minutes, gas, table, setup, work, clock)
     note_leg(ASCENT, depth, float(level), start_min, minutes, gas, clock, legs)
-    status = CEILING if over_line(to_bar, low, table, work) else OK
+    gradient = gradient_at(level, first_stop, low, high)
+    status = CEILING if over_line(to_bar, gradient, table, work) else OK
     return status, level, start_min + minutes
 
 
@@ -137,6 +142,7 @@ def solve(
     depth: float,
     start_min: float,
     gas: int,
+    first_stop: int,
     low: float,
     high: float,
     rungs: I64,
@@ -155,7 +161,7 @@ def solve(
     depth, start_min, gas
         Where the ascent begins [levels, not whole], [min], index; with planned legs, `start_min`
         is what they take.
-    low, high, rungs,  table, setup, work,  clock, legs
+    first_stop, low, high, rungs,  table, setup, work,  clock, legs
         As for `ascend`; TENSION holds the start.
 
     Returns
@@ -167,11 +173,13 @@ def solve(
     now_min = follow_legs(planned, table, setup, work, clock, legs)
     if planned.shape[0] == 0:
         now_min = start_min
-    status, level, now_min = reach_level(depth, now_min, gas, low, table, setup, work, clock, legs)
+    status, level, now_min = reach_level(
+        depth, now_min, gas, first_stop, low, high, table, setup, work, clock, legs
+    )
     if status != OK or level == 0:
         return status, 0, now_min
     status, first_stop = ascend(
-        level, now_min, gas, low, high, rungs, table, setup, work, clock, legs
+        level, now_min, gas, first_stop, low, high, rungs, table, setup, work, clock, legs
     )
     if status == OK and clock[LEG_COUNT] > legs.shape[0]:
         status = LEGS_FULL
@@ -229,6 +237,7 @@ def solve_many(
             depth[dive if depth.shape[0] > 1 else 0],
             start_min[dive if start_min.shape[0] > 1 else 0],
             gas[dive if gas.shape[0] > 1 else 0],
+            AT_ONCE,
             low[dive if low.shape[0] > 1 else 0],
             high[dive if high.shape[0] > 1 else 0],
             rungs[ladder[dive if ladder.shape[0] > 1 else 0]],

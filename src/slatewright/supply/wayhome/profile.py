@@ -1,9 +1,7 @@
 """The dive from which ascents begin: minutes, tensions, gas left, and the line of the plan.
 
 An ascent that begins after the first stop of the plan keeps the plan's gradient line, which runs
-from the low factor at that stop to the high one at the surface: its low factor is the line's value
-at the level from which it begins. Where a diver can leave that level with room to spare, the line
-is a little stricter from there on than the plan's; it is never laxer.
+from the low factor at that stop to the high one at the surface, and the plan's whole minutes.
 """
 
 from __future__ import annotations
