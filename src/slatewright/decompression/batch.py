@@ -30,6 +30,8 @@ from slatewright.physics.water import Water
 
 CHUNK: Final = 8192
 """How many dives a thread takes at a time, at most."""
+_FEW: Final = 150
+"""So many ascents take no longer on one core than a second thread to start."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,10 +279,15 @@ class Batch:
             leg_count=np.zeros(kept, np.int64),
             leg_rows=np.empty((kept, self._most_legs(ways.planned.shape[1]), 6)),
         )
-        with ThreadPoolExecutor(self.threads) as pool:
-            jobs = [pool.submit(self._run, ways, found, *job) for job in self._jobs(ways, count)]
+        threads = self.threads if count > _FEW else 1
+        jobs = list(self._jobs(ways, count, threads))
+        if threads == 1:
             for job in jobs:
-                job.result()
+                self._run(ways, found, *job)
+        else:
+            with ThreadPoolExecutor(threads) as pool:
+                for done in [pool.submit(self._run, ways, found, *job) for job in jobs]:
+                    done.result()
         return self._told(found, keep_ends=keep_ends, keep_legs=keep_legs)
 
     def _told(self, found: _Found, *, keep_ends: bool, keep_legs: bool) -> BatchSolution:
@@ -304,7 +311,7 @@ class Batch:
             gases=self.gases,
         )
 
-    def _jobs(self, ways: Ways, count: int) -> Iterator[tuple[Tables, kernel.I64]]:
+    def _jobs(self, ways: Ways, count: int, threads: int) -> Iterator[tuple[Tables, kernel.I64]]:
         """Yield the work in chunks of dives that have the same last stop.
 
         Ascents from above the last stop of the settings have a last stop of their own.
@@ -312,7 +319,7 @@ class Batch:
         last = checks.last_levels(ways.from_m, self.settings)
         for last_level in np.unique(last).tolist():
             here = np.flatnonzero(last == last_level) if last.size > 1 else np.arange(count)
-            size = max(1, min(CHUNK, -(-here.size // self.threads)))
+            size = max(1, min(CHUNK, -(-here.size // threads)))
             for first in range(0, here.size, size):
                 yield self._tables_for(last_level), here[first : first + size]
 
