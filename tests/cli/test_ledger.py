@@ -7,6 +7,7 @@ import shutil
 from decimal import Decimal
 
 import pytest
+from pypdf import PdfReader
 
 from .conftest import EXAMPLES
 
@@ -76,3 +77,35 @@ def test_a_plan_without_cylinders_is_refused(run, tmp_path):
     said = run("ledger", tmp_path / "examples" / "ledger" / "one.toml")
     assert said.exit_code in {2, 3}
     assert "cylinder" in said.stderr
+
+
+def test_what_if(run):
+    plain, dear, more = (
+        json.loads(run("ledger", QUOTE, "--json", *words).stdout)
+        for words in ((), ("--helium", "2"), ("--students", "3"))
+    )
+    assert Decimal(plain["total"]) < Decimal(dear["total"])
+    assert len(more["per_student"]) == 3
+    assert Decimal(more["per_student"][0]) < Decimal(plain["per_student"][0])
+
+
+@pytest.mark.parametrize(
+    ("file", "words"),
+    [
+        (QUOTE, ("--helium", "dear")),
+        (QUOTE, ("--helium", "-1")),
+        (WAYS, ("--students", "3")),
+        (WAYS, ("--pdf", "out.pdf")),
+    ],
+)
+def test_what_cannot_be_asked_is_refused(run, file, words):
+    said = run("ledger", file, *words)
+    assert said.exit_code == 2
+    assert "right would be" in said.stderr
+
+
+def test_a_quote_is_printed(run, tmp_path):
+    assert run("ledger", QUOTE, "--pdf", tmp_path / "quote.pdf").exit_code == 0
+    text = PdfReader(tmp_path / "quote.pdf").pages[0].extract_text()
+    assert "A week at the Stair" in text
+    assert "6,958.00 EUR" in text

@@ -244,6 +244,17 @@ def ledger(
     futures: Annotated[
         int, typer.Option("--futures", metavar="N", help="How many futures to simulate.")
     ] = 10_000,
+    pdf: Annotated[
+        Path | None,
+        typer.Option("--pdf", metavar="OUT.pdf", help="Print the quote into this file."),
+    ] = None,
+    helium: Annotated[
+        str, typer.Option("--helium", metavar="X", help="What if helium cost X times as much?")
+    ] = "1",
+    students: Annotated[
+        int | None,
+        typer.Option("--students", metavar="N", min=1, max=12, help="What if N students came?"),
+    ] = None,
     house: House = None,
 ) -> None:
     """Price a course, or weigh open against closed circuit.
@@ -256,12 +267,19 @@ def ledger(
         True for one JSON document on standard output.
     futures
         How many futures to simulate for a comparison.
+    pdf
+        Where to write the quote.
+    helium
+        What today's price of helium is multiplied by.
+    students
+        How many students come, where that is not as the quote file says.
     house
         A file of house rules, for the plans that it names.
     """
-    from slatewright.cli.ledger_command import run_ledger  # noqa: PLC0415 - as above
+    from slatewright.cli.ledger_command import Asked, run_ledger  # noqa: PLC0415 - as above
 
-    run_ledger(file, as_json=json, futures=futures, house=house)
+    asked = Asked(json, futures, pdf, helium, students, house)
+    run_ledger(file, asked)
 
 
 @app.command(

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from datetime import date, datetime
+from decimal import Decimal
 from typing import Any, Final
 
 from slatewright.desk.board import board
@@ -193,6 +194,17 @@ def clock_time(moment: datetime) -> str:
     return f"{day_and_year(here)}, {here:%H:%M}"
 
 
+def money(amount: Decimal) -> str:
+    """Return a sum of money without its currency, such as ``1,234.50``.
+
+    Parameters
+    ----------
+    amount
+        The sum, in whole cents or finer.
+    """
+    return f"{amount:,.2f}"
+
+
 FILTERS: Final[dict[str, Callable[..., Any]]] = {
     "board": board,
     "clock_time": clock_time,
@@ -206,6 +218,7 @@ FILTERS: Final[dict[str, Callable[..., Any]]] = {
     "gas": mixture_name,
     "hundredths_up": hundredths_up,
     "minutes": minutes,
+    "money": money,
     "month": month,
     "percent_up": percent_up,
     "pressure_left": pressure_left_label,

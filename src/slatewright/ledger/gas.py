@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Final
 
 from slatewright.dive.house_rules import HouseRules
+from slatewright.dive.schedule import Schedule
 from slatewright.errors import InputError, NoSafeAnswer, Reason
 from slatewright.fill.assignment import Need
 from slatewright.fill.bank_order import Known
@@ -18,6 +19,7 @@ from slatewright.fill.order import GasOrder, order_gas
 from slatewright.fill.prices import Prices
 from slatewright.fill.room import Room
 from slatewright.ledger.money import NOTHING, rounded, shares
+from slatewright.supply.kit import Team
 from slatewright.supply.matching import Matched
 from slatewright.supply.reading import planned
 from slatewright.supply.supply import supply_of
@@ -96,17 +98,36 @@ def gas_of_plan(path: Path, rules: HouseRules) -> PlannedGas:
         If the dive has no safe answer, or names no cylinders.
     """
     found = planned(path, rules)
-    if found.team is None:
+    return gas_of_dive(found.dive, found.team, path.name)
+
+
+def gas_of_dive(dive: Schedule, team: Team | None, name: str) -> PlannedGas:
+    """Return the gas of a dive.
+
+    Parameters
+    ----------
+    dive
+        The dive.
+    team
+        Who makes it; None if its plan names no cylinders.
+    name
+        What to call the plan in a message.
+
+    Raises
+    ------
+    NoSafeAnswer
+        If the plan names no cylinders.
+    """
+    if team is None:
         raise NoSafeAnswer(
             Reason(
-                f"{path.name}: the plan names no cylinders, so nobody knows what it uses",
+                f"{name}: the plan names no cylinders, so nobody knows what it uses",
                 "[[cylinder]] for each gas",
             )
         )
-    dive = found.dive
     deepest_m = max(leg.to_m for leg in dive.legs)
     run_min = max(leg.end_min for leg in dive.legs)
-    return PlannedGas(dive.plan.title, deepest_m, run_min, supply_of(dive, found.team))
+    return PlannedGas(dive.plan.title, deepest_m, run_min, supply_of(dive, team))
 
 
 def room_of(fill_room: Path) -> Room:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
+from decimal import Decimal
 from pathlib import Path
 from typing import Annotated, Final, Literal, Self
 
@@ -10,7 +12,7 @@ from pydantic import ValidationError, model_validator
 
 from slatewright.dive.house_rules import HouseRules
 from slatewright.fill.prices import decimal_of
-from slatewright.ledger.gas import PlannedGas, gas_of_plan, room_of
+from slatewright.ledger.gas import PlannedGas, gas_of_plan, room_of, with_helium
 from slatewright.ledger.quote import Asked, Extra, Item, Party, Payer, Quote, quote
 from slatewright.ledger.ratesfile import read_rates
 from slatewright.toml.faults import Fault, faults_in, file_error, read_toml, refuse, toml_of
@@ -124,7 +126,13 @@ def parse_quote(text: str, path: Path | None = None) -> QuoteFile:
         raise file_error(dict.fromkeys(faults_in(error, QuoteFile, raw)), text, path) from None
 
 
-def quote_of(path: Path, rules: HouseRules) -> Quote:
+def quote_of(
+    path: Path,
+    rules: HouseRules,
+    *,
+    helium: Decimal = Decimal(1),
+    students: int | None = None,
+) -> Quote:
     """Return the quote that a file asks for.
 
     Parameters
@@ -133,6 +141,10 @@ def quote_of(path: Path, rules: HouseRules) -> Quote:
         The file.
     rules
         The house rules.
+    helium
+        What today's price of helium is multiplied by.
+    students
+        How many students come; None for as many as the file says.
 
     Raises
     ------
@@ -146,4 +158,6 @@ def quote_of(path: Path, rules: HouseRules) -> Quote:
     file = parse_quote(read_toml(path)[0], path)
     rates = read_rates(path.parent / file.rates)
     asked = file.asked(lambda name: gas_of_plan(path.parent / name, rules))
-    return quote(asked, rates, room_of(rates.fill_room))
+    if students is not None:
+        asked = replace(asked, party=replace(asked.party, students=students))
+    return quote(asked, rates, with_helium(room_of(rates.fill_room), helium))

@@ -186,6 +186,10 @@ class RatesFile(Table):
                 )
             deepest = step.deepest_m
 
+    def here(self) -> Rates:
+        """Return what the file says where there is no folder: its fill room is found by others."""
+        return self.rates(Path())
+
     def rates(self, folder: Path) -> Rates:
         """Return what the file says.
 

@@ -1,0 +1,420 @@
+"""What the ledger's templates are given."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Final
+
+from markupsafe import Markup
+
+from slatewright.desk.ledger.drawing import NAMES, cost_chart
+from slatewright.desk.ledger.work import Turned
+from slatewright.desk.problem import Fault
+from slatewright.desk.workings import Shown
+from slatewright.ledger.months import Way
+from slatewright.ledger.quote import Payer, Quote, QuoteLine
+from slatewright.ledger.safety import DIFFERENCES, SOURCE, Difference
+from slatewright.ledger.sensitivity import table
+from slatewright.ledger.verdict import Comparison
+
+WIDE_PX: Final = 860.0
+NARROW_PX: Final = 350.0
+FACTORS: Final = (Decimal("0.5"), Decimal(1), Decimal("1.5"), Decimal(2), Decimal(3))
+_NEVER: Final = "never"
+_YEAR: Final = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Slider:
+    """A slider.
+
+    Parameters
+    ----------
+    name
+        The name of its field.
+    label
+        What it turns.
+    value, low, high, step
+        Where it stands, its range, and how fine it is.
+    words
+        What its value means.
+    """
+
+    name: str
+    label: str
+    value: str
+    low: str
+    high: str
+    step: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class KindView:
+    """Dives of one kind, priced.
+
+    Parameters
+    ----------
+    name
+        What they are called.
+    per_year
+        How many a year.
+    open, closed
+        What one costs; both open how it came about.
+    """
+
+    name: str
+    per_year: str
+    open: Shown
+    closed: Shown
+
+
+@dataclass(frozen=True, slots=True)
+class SwingView:
+    """What one thing does to the break-even.
+
+    Parameters
+    ----------
+    what
+        The thing.
+    low, high
+        It at its lower and higher value, with the month of break-even.
+    """
+
+    what: str
+    low: str
+    high: str
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A comparison, done.
+
+    Parameters
+    ----------
+    headline
+        The break-even; opens how it came about.
+    sentences
+        The result, said plainly.
+    wide, narrow
+        The chart, for a wide and for a narrow window.
+    currency
+        Its three letters.
+    kinds
+        The dives.
+    costs
+        Rows of what each way has cost: when, then one for each way.
+    ways
+        The names of the ways, in the order of those.
+    futures
+        How many futures were simulated.
+    swings
+        On what it depends.
+    factors
+        Across the table of break-evens: the price of helium.
+    months
+        The table: dives a year, and the months of break-even.
+    """
+
+    headline: Shown
+    sentences: tuple[str, ...]
+    wide: Markup
+    narrow: Markup
+    currency: str
+    kinds: tuple[KindView, ...]
+    costs: tuple[tuple[str, ...], ...]
+    ways: tuple[str, ...]
+    futures: str
+    swings: tuple[SwingView, ...]
+    factors: tuple[str, ...]
+    months: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TextView:
+    """A text that can be edited.
+
+    Parameters
+    ----------
+    part
+        Which.
+    label
+        What it is.
+    text
+        As it stands.
+    version
+        The version that it was made from.
+    faults
+        What is wrong with it.
+    """
+
+    part: str
+    label: str
+    text: str
+    version: int
+    faults: tuple[Fault, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LedgerView:
+    """The comparison page.
+
+    Parameters
+    ----------
+    title
+        What is compared.
+    sliders
+        Where they stand.
+    answer
+        The comparison; None if something is wrong.
+    faults
+        What is wrong.
+    texts
+        Rates and comparison, to be edited.
+    differences
+        What is not priced.
+    source
+        Where those come from.
+    example
+        Whether what is shown is the example that comes with the program.
+    said
+        What was done, in a few words; empty if there is nothing to say.
+    """
+
+    title: str
+    sliders: tuple[Slider, ...]
+    answer: Answer | None
+    faults: tuple[Fault, ...]
+    texts: tuple[TextView, ...]
+    differences: tuple[Difference, ...] = DIFFERENCES
+    source: str = SOURCE
+    example: bool = False
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Payment:
+    """The lines that somebody pays.
+
+    Parameters
+    ----------
+    payer
+        Who.
+    lines
+        The lines.
+    total
+        Their sum.
+    """
+
+    payer: str
+    lines: tuple[QuoteLine, ...]
+    total: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteAnswer:
+    """A quote, done.
+
+    Parameters
+    ----------
+    title, currency, on, valid_until
+        Of the quote.
+    who
+        Who comes, and for how long.
+    payments
+        The lines by who pays.
+    total
+        All of them.
+    each
+        What a student pays; two sums where a cent is over.
+    gas
+        What is bought.
+    """
+
+    title: str
+    currency: str
+    on: str
+    valid_until: str
+    who: str
+    payments: tuple[Payment, ...]
+    total: Decimal
+    each: tuple[Decimal, ...]
+    gas: str
+
+
+@dataclass(frozen=True, slots=True)
+class WhatIf:
+    """What a student would pay if more came, or if helium cost more.
+
+    Parameters
+    ----------
+    currency
+        Its three letters.
+    factors
+        Across: the price of helium.
+    rows
+        How many students, and what each then pays.
+    """
+
+    currency: str
+    factors: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteView:
+    """The quote page.
+
+    Parameters
+    ----------
+    answer
+        The quote; None if something is wrong.
+    faults
+        What is wrong.
+    texts
+        Quote and rates, to be edited.
+    example
+        Whether what is shown is the example that comes with the program.
+    said
+        What was done, in a few words.
+    """
+
+    answer: QuoteAnswer | None
+    faults: tuple[Fault, ...]
+    texts: tuple[TextView, ...]
+    example: bool = False
+    said: str = ""
+
+
+def sliders_of(turned: Turned, years: int) -> tuple[Slider, ...]:
+    """Return the sliders.
+
+    Parameters
+    ----------
+    turned
+        Where they stand.
+    years
+        How far the text looks.
+    """
+
+    def factor(name: str, label: str, value: Decimal, low: str, high: str) -> Slider:
+        return Slider(name, label, str(value), low, high, "0.05", f"x {value.normalize():f}")
+
+    far = turned.years or years
+    return (
+        factor("helium", "Price of helium", turned.helium, "0.25", "5"),
+        factor("cadence", "Dives a year", turned.cadence, "0.25", "4"),
+        factor("unit", "Price of the unit", turned.unit, "0.25", "2"),
+        factor("keeping", "Keeping the unit", turned.keeping, "0", "3"),
+        Slider("years", "Years to look ahead", str(far), "1", "15", "1", f"{far} years"),
+    )
+
+
+def answer_of(done: Comparison, query: str) -> Answer:
+    """Return a comparison as it is shown.
+
+    Parameters
+    ----------
+    done
+        The comparison.
+    query
+        Where the sliders stand, as the paths of accounts carry it.
+    """
+    ways = [way for way in Way if way in done.months]
+    month = done.break_even_month
+    text = _NEVER if month is None else f"month {month}"
+    costs = [
+        (
+            "the first day" if not at else f"{at // _YEAR} y",
+            *(f"{done.months[way][at].net:,.0f}" for way in ways),
+        )
+        for at in range(0, done.ways.months + 1, _YEAR)
+    ]
+    for words, q in (("1 in 10 below", 0), ("half below", 1), ("9 in 10 below", 2)):
+        ends = (done.futures.band_cents(way)[q][-1] / 100 for way in ways)
+        costs.append((words, *(f"{end:,.0f}" for end in ends)))
+    return Answer(
+        headline=Shown(text, account=f"/ledger/account/break-even{query}"),
+        sentences=done.sentences,
+        wide=cost_chart(done, WIDE_PX),
+        narrow=cost_chart(done, NARROW_PX),
+        currency=done.ways.currency,
+        kinds=tuple(
+            KindView(
+                kind.name,
+                f"{kind.per_year:g}",
+                Shown(f"{kind.open.total:,.2f}", account=f"/ledger/account/open/{i}{query}"),
+                Shown(f"{kind.closed.total:,.2f}", account=f"/ledger/account/closed/{i}{query}"),
+            )
+            for i, kind in enumerate(done.ways.kinds)
+        ),
+        costs=tuple(costs),
+        ways=tuple(NAMES[way] for way in ways),
+        futures=f"{done.futures.count:,}",
+        swings=tuple(
+            SwingView(
+                swing.what,
+                f"{swing.low}: {_month(swing.low_month)}",
+                f"{swing.high}: {_month(swing.high_month)}",
+            )
+            for swing in done.swings
+        ),
+        factors=tuple(f"x {factor.normalize():f}" for factor in FACTORS),
+        months=tuple(
+            (f"{done.ways.dives_per_year * float(factor):g}", *(_month(m) for m in row))
+            for factor, row in zip(FACTORS, table(done.ways, FACTORS, FACTORS), strict=True)
+        ),
+    )
+
+
+def what_if_of(ifs: dict[tuple[int, Decimal], Quote], factors: tuple[Decimal, ...]) -> WhatIf:
+    """Return what a student would pay, as it is shown.
+
+    Parameters
+    ----------
+    ifs
+        Number of students and price of helium, to the quote that this would be.
+    factors
+        The prices of helium, as factors.
+    """
+    counts = sorted({count for count, _ in ifs})
+    return WhatIf(
+        currency=next(iter(ifs.values())).currency,
+        factors=tuple(f"x {factor.normalize():f}" for factor in factors),
+        rows=tuple(
+            (str(count), *(f"{max(ifs[count, f].per_student):,.2f}" for f in factors))
+            for count in counts
+        ),
+    )
+
+
+def quote_answer(quote: Quote) -> QuoteAnswer:
+    """Return a quote as it is shown.
+
+    Parameters
+    ----------
+    quote
+        The quote.
+    """
+    party, order = quote.asked.party, quote.gas.order
+    bought = [*order.helium.kinds, *order.oxygen.kinds]
+    return QuoteAnswer(
+        title=quote.asked.title,
+        currency=quote.currency,
+        on=quote.on.isoformat(),
+        valid_until=quote.valid_until.isoformat(),
+        who=f"{party.students} students, {party.staff} staff, {quote.asked.teaching_days} days",
+        payments=tuple(
+            Payment(payer, lines, quote.paid_by(payer))
+            for payer in Payer
+            if (lines := tuple(line for line in quote.lines if line.payer is payer))
+        ),
+        total=quote.total,
+        each=tuple(sorted(set(quote.per_student), reverse=True)),
+        gas=", ".join(f"{count} x {offer.name}" for offer, count in bought) or "nothing",
+    )
+
+
+def _month(month: int | None) -> str:
+    return _NEVER if month is None else str(month)
