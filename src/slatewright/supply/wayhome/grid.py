@@ -104,10 +104,9 @@ class Grid:
         self._tasks = tasks_of(
             self.failures, self._profiles, plan, team, self._book, trial or Trial()
         )
-        search = Search(self._tasks, self._profiles, self._book, ascents)
-        search.run(rules.gradient_steps if trial is None else 1)
-        self.largest_imbalance_mol = float(search.found.imbalance_mol.max(initial=0.0))
-        self._found = found_of(self._tasks, search.found, search.omitted_min)
+        self._search = Search(self._tasks, self._profiles, self._book, ascents)
+        self._search.run(rules.gradient_steps if trial is None else 1)
+        self._found = found_of(self._tasks, self._search.found, self._search.omitted_min)
         self.mixes = gases.mixes
         self.minutes: tuple[int, ...] = tuple(self._profiles[0].moments.minutes.tolist())
         self.depths_m: tuple[float, ...] = tuple(self._profiles[0].moments.depth_m.tolist())
@@ -118,6 +117,11 @@ class Grid:
     def plan(self) -> Plan:
         """The plan."""
         return self.dive.plan
+
+    @property
+    def largest_imbalance_mol(self) -> float:
+        """The most by which gas breathed and gas drawn differed in any ascent tried [mol]."""
+        return float(self._search.found.imbalance_mol.max(initial=0.0))
 
     @property
     def has_way_home(self) -> bool:
@@ -312,8 +316,8 @@ def way_home(
     failures
         The failures; None for all that the plan is held against.
     columns
-        Which minutes are looked at: every one, or, three times as fast, those to the end of the
-        bottom and the first of each stop.
+        Which minutes are looked at: every one, or those to the end of the bottom and the first of
+        each stop.
 
     Returns
     -------

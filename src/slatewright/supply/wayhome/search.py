@@ -61,8 +61,10 @@ class Search:
     ) -> None:
         self._tasks = tasks
         self._book = book
-        self._moments = moments_of_all(profiles, book)
-        self._ways_home = WaysHome(self._moments, losses_of(tasks, profiles), rules)
+        self.moments = moments_of_all(profiles, book)
+        self.losses = losses_of(tasks, profiles)
+        self.rules = rules
+        self._ways_home = WaysHome(self.moments, self.losses, rules)
         self._meant = np.array([task.meant for task in tasks])
         self.found: Outcomes = self._ways_home.nothing_found()
         self.omitted_min = np.zeros(self._meant.size)
@@ -100,7 +102,7 @@ class Search:
         for way in (way for chunk in chunks for way in chunk.ways if way.in_turn):
             self._book.close(way.own)
             self._book.close(way.others)
-        return sets_of(self._book, self._moments)
+        return sets_of(self._book, self.moments)
 
     def _ease(self, cells: NDArray[np.int64], sets: Sets, tries: Tries, steps: int) -> None:
         """Look for the lowest gradient factors with which hurried ways lead home, by halving.
