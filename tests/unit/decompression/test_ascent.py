@@ -199,6 +199,23 @@ def test_an_ascent_taken_up_between_the_stops_keeps_the_line():
 # --- breaks from oxygen
 
 
+@pytest.mark.parametrize("counted", [True, False])
+def test_an_ascent_that_a_break_follows_at_once_was_made_on_oxygen(counted):
+    """The spell on oxygen is over when 3 m is reached: there the break begins on arrival."""
+    case = air_case(
+        53.0, 53.0 / 15.0 + 0.5, 15.0, last_stop_m=3.0, gradient_low=0.5, gradient_high=0.5,
+        to_first_stop_m_per_min=3.0, between_stops_m_per_min=3.0, to_surface_m_per_min=1.0,
+        switch_min=0.0, breaks=OxygenBreaks(1, 1, counted=counted),
+    )  # fmt: skip
+    gases = (*case.gases, AscentGas(OXYGEN, 6.8, 0.0, 0.0))
+    legs = replace(case, gases=gases, breaks_on=0).solve().legs
+    (rise,) = [leg for leg in legs if (leg.from_m, leg.to_m) == (6.0, 3.0)]
+    after = next(leg for leg in legs if leg.start_min == pytest.approx(rise.end_min))
+    assert after.pause
+    assert after.gas != OXYGEN
+    assert rise.gas == OXYGEN
+
+
 def test_breaks_come_after_their_minutes_on_oxygen():
     legs = deep_case(**breaks()).solve().legs
     on_oxygen = next(i for i, leg in enumerate(legs) if leg.gas == OXYGEN)

@@ -142,8 +142,10 @@ def sit_out(
 ) -> None:
     """Sit out a spell on oxygen, or a break, to its end, in place.
 
-    A break that is not counted earns nothing: no tension falls in it.
+    A break that is not counted earns nothing: no tension falls in it. The ascent to here ends on
+    the gas of this spell, even if none of it is left and the break begins on arrival.
     """
+    end_rise(float(level), gas, clock, legs)
     for k in range(table.shape[1]):
         work[HELD, k] = work[TENSION, k]
     here_bar = ambient_bar(float(level), setup)
