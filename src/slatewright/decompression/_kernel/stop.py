@@ -11,7 +11,7 @@ result is that of walking every minute with every compartment.
 
 from __future__ import annotations
 
-from slatewright.decompression._kernel.compiler import compiled, inlined, merged
+from slatewright.decompression._kernel.compiler import inlined, merged
 from slatewright.decompression._kernel.exchange import (
     ambient_bar,
     excess_bar,
@@ -79,7 +79,7 @@ def prepare_stop(
         )
 
 
-@compiled
+@merged
 def prepare_stop_on_loop(
     level: int, zone: int, wait_min: float, gas: int, table: F64, setup: F64, work: F64, clock: F64
 ) -> None:
@@ -137,7 +137,7 @@ def worst_over_line(minute: int, above_bar: float, gradient: float, table: F64, 
     return worst
 
 
-@compiled
+@merged
 def walk_one(
     k: int, minute: int, last_minute: int, above_bar: float, gradient: float, table: F64, work: F64
 ) -> int:
