@@ -51,11 +51,23 @@ class Sheet:
     high: float
 
     def x(self, month: float) -> float:
-        """Return where a month lies [px]."""
+        """Return where a month lies [px].
+
+        Parameters
+        ----------
+        month
+            The month, counted from the beginning [month].
+        """
         return self.left + (self.right - self.left) * month / self.months
 
     def y(self, cost: float) -> float:
-        """Return where a cost lies [px]."""
+        """Return where a cost lies [px].
+
+        Parameters
+        ----------
+        cost
+            The cost [money].
+        """
         return self.bottom - (self.bottom - self.top) * (cost - self.low) / (self.high - self.low)
 
 
