@@ -5,8 +5,10 @@ from __future__ import annotations
 import json
 import shutil
 from decimal import Decimal
+from importlib.resources import files
 
 import pytest
+from jsonschema import Draft202012Validator
 from pypdf import PdfReader
 
 from .conftest import EXAMPLES
@@ -109,3 +111,13 @@ def test_a_quote_is_printed(run, tmp_path):
     text = PdfReader(tmp_path / "quote.pdf").pages[0].extract_text()
     assert "A week at the Stair" in text
     assert "6,958.00 EUR" in text
+
+
+@pytest.mark.parametrize(
+    ("file", "schema"), [(QUOTE, "quoted-1"), (WAYS, "compared-1")], ids=["quote", "ways"]
+)
+def test_the_documents_are_as_described(run, file, schema):
+    described = json.loads((files("slatewright.data") / f"{schema}.schema.json").read_text("utf-8"))
+    told = json.loads(run("ledger", file, "--json", "--futures", "100").stdout)
+    Draft202012Validator.check_schema(described)
+    Draft202012Validator(described).validate(told)
