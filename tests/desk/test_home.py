@@ -246,6 +246,19 @@ def test_a_dive_is_moved_and_taken_off(desk, store, dive):
     assert desk.get(dive).status_code == 404
 
 
+def test_a_debrief_is_kept_and_stands_on_the_first_page(desk, dive):
+    said = {"text": "Turned at 70 bar.\r\n<b>Calm.</b>", "who": "Mirren"}
+    answer = desk.submit(f"/dives/{dive}/debrief", data=said)
+    assert answer.headers["location"] == f"/dives/{dive}#debrief"
+    for path in (f"/dives/{dive}", "/"):
+        html = desk.get(path).text
+        assert "Turned at 70 bar.\n&lt;b&gt;Calm.&lt;/b&gt;" in html
+        assert "Mirren" in html
+    empty = desk.submit(f"/dives/{dive}/debrief", data={"text": "  ", "who": "Mirren"})
+    assert empty.status_code == 422
+    assert "what was planned and what was done" in empty.text
+
+
 def test_the_leads_hang_as_deep_as_the_dives(desk, dive):
     desk.submit("/dives", {"plan_id": 1, "on_date": "2031-05-08"})
     html = desk.get("/").text

@@ -17,6 +17,7 @@ from slatewright.desk.problem import Fault, problem_of
 from slatewright.desk.visit import OnVisit, Visit
 from slatewright.errors import InputError
 from slatewright.physics.units import UnitSystem, bar_from_psi
+from slatewright.store.debriefs import Debrief, add_debrief, plan_debriefs
 from slatewright.store.dives import Dive, add_dive, get_dive, remove_dive, save_dive
 from slatewright.store.faults import StaleRecord
 from slatewright.store.plans import get_plan
@@ -77,6 +78,8 @@ class DivePage:
         Check and sign-off.
     units
         The units in which the gauges are read.
+    debriefs
+        What was said after the plan was dived, the first first.
     faults
         Why the last thing that was put in was not taken.
     """
@@ -87,6 +90,7 @@ class DivePage:
     others: tuple[Analysis, ...]
     signed: tuple[Signed, ...]
     units: UnitSystem
+    debriefs: tuple[Debrief, ...] = ()
     faults: tuple[Fault, ...] = ()
 
 
@@ -198,6 +202,32 @@ def signed(
     return _done(visit, dive_id, sign, str(kind))
 
 
+@router.post("/dives/{dive_id}/debrief")
+def debriefed(
+    visit: OnVisit, dive_id: int, text: Annotated[str, Form()], who: Annotated[str, Form()]
+) -> Response:
+    """Record what was said after the dive.
+
+    Parameters
+    ----------
+    visit
+        The request.
+    dive_id
+        The dive.
+    text
+        What was said.
+    who
+        By whom.
+    """
+
+    def record(session: Session) -> None:
+        dive = get_dive(session, dive_id)
+        plain = text.replace("\r\n", "\n")
+        add_debrief(session, dive.plan_id, dive.on_date, plain, Who(who), now=visit.now)
+
+    return _done(visit, dive_id, record, "debrief")
+
+
 @router.post("/dives/{dive_id}/move")
 def moved(
     visit: OnVisit,
@@ -263,6 +293,7 @@ def _shown(
         plan = get_plan(session, dive.plan_id)
         analyses = dive_analyses(session, dive_id)
         signatures = plan_signatures(session, plan.id)
+        debriefs = plan_debriefs(session, plan.id)
     planned = planned_cylinders(plan.text)
     names = {each.name for each in planned}
     context = DivePage(
@@ -272,6 +303,7 @@ def _shown(
         others=tuple(each for each in analyses if each.cylinder not in names),
         signed=tuple(_signed(kind, signatures) for kind in SignatureKind),
         units=plan.units,
+        debriefs=debriefs,
         faults=faults,
     )
     return visit.show(PAGE, context, status=status)

@@ -16,6 +16,7 @@ from slatewright.desk.plan_cards import PlanCard, card_of
 from slatewright.desk.visit import OnVisit
 from slatewright.paper.reading import in_depth_unit
 from slatewright.physics.units import UnitSystem
+from slatewright.store.debriefs import Debrief, recent_debriefs
 from slatewright.store.dives import Dive
 from slatewright.store.plans import get_plan, list_plans
 from slatewright.store.upcoming import Missing, UpcomingDive, upcoming_dives
@@ -26,6 +27,7 @@ _BANDS: Final = {UnitSystem.METRIC: 15.0, UnitSystem.IMPERIAL: 50.0}
 """A band of the drawing is as deep, in the reader's units; ``home.css`` has the same pixels."""
 _LABELLED: Final = (2, 4, 6)
 _MOST_LEADS: Final = 12
+_DEBRIEFS: Final = 4
 _SOON_DAYS: Final = 1
 """Today and tomorrow: what is still missing then asks for caution."""
 
@@ -129,6 +131,8 @@ class Home:
         The dives from today on, the next first.
     drawn
         The same, drawn.
+    debriefs
+        The last debriefs, the last dive first.
     plans
         All plans, the last changed first.
     examples
@@ -142,6 +146,7 @@ class Home:
     today: date
     upcoming: tuple[Next, ...]
     drawn: Leads
+    debriefs: tuple[Debrief, ...]
     plans: tuple[PlanCard, ...]
     examples: tuple[Example, ...]
     trashed: int
@@ -168,10 +173,12 @@ def home(visit: OnVisit) -> Response:
         coming = upcoming_dives(session, from_date=today)
         cards = {entry.id: card_of(get_plan(session, entry.id)) for entry in list_plans(session)}
         trashed = len(list_plans(session, trashed=True))
+        debriefs = recent_debriefs(session, most=_DEBRIEFS)
     context = Home(
         today=today,
         upcoming=tuple(_next(dive, cards[dive.plan.id], today) for dive in coming),
         drawn=_drawn(coming, cards),
+        debriefs=debriefs,
         plans=tuple(cards.values()),
         examples=examples(),
         trashed=trashed,
