@@ -19,7 +19,7 @@ from slatewright.logs.fields import BareDuration, ClockDuration, DateOrder, Fiel
 from slatewright.logs.mapping import DATE_MARKS, Mapping
 from slatewright.logs.table import Table
 
-LEAST_MIN: Final = 5.0
+LEAST_MIN: Final = 10.0
 """A logged dive usually lasts longer than this; common practice, no published source."""
 MOST_MIN: Final = 300.0
 """And shorter than this."""
