@@ -12,6 +12,7 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from slatewright.dive._plan_loop import ScrubberTable, SetpointTable
 from slatewright.dive.planfile import PlanFile
 from slatewright.toml.keys import choices, facts, named, range_text, table_of
 
@@ -19,12 +20,16 @@ if TYPE_CHECKING:
     from pydantic.fields import FieldInfo
 
 PAGE = Path(__file__).parents[1] / "docs" / "plan-file.md"
+INNER = {"loop.setpoint": SetpointTable, "loop.scrubber": ScrubberTable}
+"""Tables that stand in the lists of a table."""
 HEAD = "| key | unit | default | range | meaning |\n|---|---|---|---|---|\n"
 
 
 def toml(value: object) -> str:
     """Return a default as TOML has it."""
     if value is None:
+        return ""
+    if isinstance(value, tuple):
         return ""
     if isinstance(value, bool):
         return f"`{str(value).lower()}`"
@@ -54,6 +59,8 @@ def tables() -> dict[str, str]:
     for name, field in fields.items():
         if inner := table_of(field.annotation):
             found[name] = HEAD + "".join(row(*item) for item in named(inner).items())
+    for name, inner in INNER.items():
+        found[name] = HEAD + "".join(row(*item) for item in named(inner).items())
     return found
 
 

@@ -6,6 +6,7 @@ import math
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
+from slatewright.dive._loop_contradictions import LOOP_CHECKS, ON_A_LOOP
 from slatewright.dive._plan_base import LONGEST_MIN, OTHER_UNITS, Table, twin
 from slatewright.dive._plan_tables import PlanTables
 from slatewright.dive._plan_team import PartnerTable, SizeTable
@@ -108,11 +109,22 @@ def _tables(plan: PlanTables) -> Iterator[tuple[KeyPath, Table]]:
         value = getattr(plan, name, None)
         if isinstance(value, Table):
             yield (name,), value
+            yield from _lists(value, (name,))
         elif isinstance(value, tuple):
             for position, table in enumerate(value):
                 yield (name, position), table
                 if isinstance(table, PartnerTable) and table.rig is not None:
                     yield (name, position, "rig"), table.rig
+
+
+def _lists(table: Table, path: KeyPath) -> Iterator[tuple[KeyPath, Table]]:
+    """Yield the tables that stand in the lists of a table."""
+    for name in table.model_fields_set:
+        value = getattr(table, name)
+        if isinstance(value, tuple):
+            for position, row in enumerate(value):
+                if isinstance(row, Table):
+                    yield (*path, name, position), row
 
 
 def _wrong_units(plan: PlanTables) -> Iterator[Fault]:
@@ -198,6 +210,8 @@ def _gas_uses(plan: PlanTables) -> Iterator[Fault]:
                 )
                 break
         for name, use in (("travel_to", Use.TRAVEL), ("switch_at", Use.DECOMPRESSION)):
+            if name == "switch_at" and Use.BAILOUT in gas.use:
+                continue
             if gas.metres(f"{name}_{{}}", plan.units) is not None and use not in gas.use:
                 yield Fault(
                     ("gas", position, f"{name}_{own}"),
@@ -207,7 +221,8 @@ def _gas_uses(plan: PlanTables) -> Iterator[Fault]:
                     if Use.TRAVEL in gas.use
                     else f'use = "{use}"',
                 )
-    if not any(Use.BOTTOM in gas.use or not gas.use for gas in plan.gas):
+    on_a_loop = getattr(plan, "loop", None) or any(set(ON_A_LOOP) & set(g.use) for g in plan.gas)
+    if not on_a_loop and not any(Use.BOTTOM in gas.use or not gas.use for gas in plan.gas):
         yield Fault(("gas",), "no gas is carried for the bottom", 'one [[gas]] with use = "bottom"')
 
 
@@ -361,4 +376,5 @@ _CHECKS: Final[tuple[tuple[frozenset[str], Callable[[PlanTables], Iterator[Fault
     (frozenset({"breaks", "gas"}), _breaks),
     (frozenset({"earlier", "carried"}), _one_past),
     *TEAM_CHECKS,
+    *LOOP_CHECKS,
 )

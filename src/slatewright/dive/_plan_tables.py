@@ -24,6 +24,7 @@ from slatewright.dive._plan_base import (
     interval_min,
     known_interval,
 )
+from slatewright.dive._plan_loop import LoopTable
 from slatewright.dive._plan_team import (
     BreathingTable,
     CylinderTable,
@@ -48,6 +49,7 @@ __all__ = [
     "EarlierTable",
     "GasTable",
     "LevelTable",
+    "LoopTable",
     "ModelTable",
     "PartnerTable",
     "PlanTables",
@@ -236,7 +238,7 @@ class GasTable(Table):
     switch_at_m: Annotated[
         float | None,
         key(
-            "decompression gas only: level at which it is taken up on the way up; "
+            "decompression or bailout gas only: level at which it is taken up on the way up; "
             "left out: the deepest at which it may be breathed",
             "21",
             unit="m",
@@ -325,6 +327,9 @@ class PlanTables(Table):
     model: Annotated[ModelTable, key("model and levels", "[model]")] = ModelTable()
     ascent: Annotated[AscentTable, key("the way up", "[ascent]")] = AscentTable()
     breaks: Annotated[BreaksTable | None, key("breaks from oxygen", "[breaks]")] = None
+    loop: Annotated[
+        LoopTable | None, key("a dive on a closed circuit", "[loop] with diluent and setpoints")
+    ] = None
     gas: Annotated[
         tuple[GasTable, ...],
         key("gases", '[[gas]] with mix = "18/45" and use = "bottom"', strict=False),

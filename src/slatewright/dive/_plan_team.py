@@ -202,8 +202,12 @@ class CylinderTable(Table):
         float | None, key("the same", "68", unit="f", default=68, ge=-4, le=140)
     ] = None
     place: Annotated[
-        Literal["back", "left", "right", "stage"],
-        key("where it is carried; a left and a right one of the same gas are a pair", '"back"'),
+        Literal["back", "left", "right", "stage", "loop"],
+        key(
+            "where it is carried; a left and a right one of the same gas are a pair; `loop` if it "
+            "feeds a closed circuit with oxygen or diluent",
+            '"back"',
+        ),
     ] = "stage"
     label: Annotated[
         Words | None,

@@ -105,7 +105,7 @@ def _gases(plan: PlanTables) -> Iterator[Fault]:
         return
     planned = list(dict.fromkeys(gas.mixture for gas in plan.gas))
     for position, cylinder in enumerate(plan.cylinder):
-        if cylinder.mixture not in planned:
+        if cylinder.mixture not in planned and cylinder.place != "loop":
             yield Fault(
                 ("cylinder", position, "gas"),
                 f"{cylinder.mixture} is no gas of this plan",
@@ -113,13 +113,14 @@ def _gases(plan: PlanTables) -> Iterator[Fault]:
                 f'"{cylinder.mixture}"',
             )
     several = bool(plan.partner)
+    on_a_loop = getattr(plan, "loop", None) is not None  # then who needs what is asked elsewhere
     for name, (path, _) in people(plan).items():
         held = {c.mixture for c in plan.cylinder if name in carriers(plan, c)}
         whose = f"{name} has" if several else "there is"
         if not held:
             yield Fault(path, f"{whose} no cylinder", f'[[cylinder]] with diver = "{name}"')
             continue
-        for mix in planned:
+        for mix in () if on_a_loop else planned:
             if mix not in held:
                 index = next(i for i, gas in enumerate(plan.gas) if gas.mixture == mix)
                 who = f' and diver = "{name}"' if several else ""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from slatewright.decompression.leg import Leg
 from slatewright.decompression.oxygen import ppo2_bar
 from slatewright.dive.finished import Finished
+from slatewright.dive.loop_gas import breathed_mix
 from slatewright.dive.schedule import highest_ppo2_bar
 from slatewright.physics.density import gas_density
 
@@ -14,6 +15,8 @@ from slatewright.physics.density import gas_density
 @dataclass(frozen=True, slots=True)
 class Breathed:
     """What is breathed in a leg; between its ends both figures change evenly, as depth does.
+
+    On a closed circuit they may have a corner in between.
 
     Parameters
     ----------
@@ -51,7 +54,9 @@ def _breathed(dive: Finished, leg: Leg) -> Breathed:
     celsius = plan.rules.density_temperature_c
 
     def density(at_m: float) -> float:
-        return gas_density(leg.gas, at_m, plan.water, temperature_c=celsius)
+        return gas_density(
+            breathed_mix(leg, at_m, plan.water), at_m, plan.water, temperature_c=celsius
+        )
 
     return Breathed(
         leg=leg,

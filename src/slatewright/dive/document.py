@@ -8,6 +8,7 @@ from typing import Any, Final
 from slatewright.decompression.leg import Leg
 from slatewright.decompression.tissues import AIR_N2
 from slatewright.dive.hazard import Hazard
+from slatewright.dive.loop import Loop, Setpoint
 from slatewright.dive.schedule import Schedule
 
 SCHEMA: Final = "slatewright/dive/1"
@@ -57,6 +58,8 @@ def document(dive: Schedule, *, not_judged: str = "") -> dict[str, Any]:
             "n2": list(dive.start.n2_bar),
             "he": list(dive.start.he_bar),
         }
+    if plan.loop is not None:
+        told["loop"] = _loop(plan.loop)
     told |= {
         "legs": [_leg(leg) for leg in dive.legs],
         "runtime_min": dive.runtime_min,
@@ -95,6 +98,20 @@ def _leg(leg: Leg) -> dict[str, Any]:
         "setpoint_bar": leg.setpoint_bar,
         "changing_gas": leg.switching,
         "break": leg.pause,
+    }
+
+
+def _loop(loop: Loop) -> dict[str, Any]:
+    def entries(setpoints: tuple[Setpoint, ...]) -> list[dict[str, float | None]]:
+        return [{"bar": setpoint.bar, "from_m": setpoint.from_m} for setpoint in setpoints]
+
+    return {
+        "diluent": str(loop.diluent),
+        "o2": loop.diluent.o2,
+        "he": loop.diluent.he,
+        "setpoints_down": entries(loop.down),
+        "setpoint_bottom_bar": loop.bottom_bar,
+        "setpoints_up": entries(loop.up),
     }
 
 

@@ -55,6 +55,18 @@ class Finished:
         """Run time at the surface [min]."""
         return self.legs[-1].end_min
 
+    def depth_at(self, at_min: float) -> float:
+        """Return the depth at a run time [m].
+
+        Parameters
+        ----------
+        at_min
+            The run time [min].
+        """
+        leg = next((leg for leg in self.legs if at_min <= leg.end_min), self.legs[-1])
+        share = min(1.0, max(0.0, (at_min - leg.start_min) / leg.minutes))
+        return leg.from_m + (leg.to_m - leg.from_m) * share
+
     @property
     def bottom_left_min(self) -> float:
         """Run time at which the last stay is left [min]."""

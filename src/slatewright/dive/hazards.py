@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Final
 
-from slatewright.dive import hazards_change, hazards_gas, hazards_load
+from slatewright.dive import hazards_change, hazards_gas, hazards_load, hazards_loop
 from slatewright.dive.finished import Finished
 from slatewright.dive.hazard import Hazard, Severity
 
@@ -28,6 +28,22 @@ RULES: Final[tuple[Callable[[Finished], Iterator[Hazard]], ...]] = (
     hazards_load.out_of_range,
 )
 
+LOOP_RULES: Final[tuple[Callable[[Finished], Iterator[Hazard]], ...]] = (
+    hazards_loop.no_bailout,
+    hazards_loop.rich_loop,
+    hazards_loop.dense_loop,
+    hazards_loop.narcotic_loop,
+    hazards_loop.rich_diluent,
+    hazards_loop.lean_diluent,
+    hazards_loop.setpoint_not_held,
+    hazards_gas.nervous_syndrome,
+    hazards_load.cns,
+    hazards_load.pulmonary,
+    hazards_load.ascent_rate,
+    hazards_load.out_of_range,
+)
+"""Those of a dive on a closed circuit."""
+
 
 def hazards_of(dive: Finished) -> tuple[Hazard, ...]:
     """Return the hazards of a dive, the most severe first, then by run time.
@@ -37,5 +53,6 @@ def hazards_of(dive: Finished) -> tuple[Hazard, ...]:
     dive
         The finished dive.
     """
-    found = [hazard for rule in RULES for hazard in rule(dive)]
+    rules = RULES if dive.plan.loop is None else LOOP_RULES
+    found = [hazard for rule in rules for hazard in rule(dive)]
     return tuple(sorted(found, key=lambda hazard: (_ORDER[hazard.severity], hazard.at_min)))

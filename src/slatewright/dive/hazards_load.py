@@ -21,7 +21,6 @@ from slatewright.dive.gases import OXYGEN_FROM
 from slatewright.dive.hazard import Change, Hazard, Mend, Severity
 from slatewright.dive.plan import Plan
 from slatewright.dive.trials import dose_on_surfacing, leaving_earlier
-from slatewright.physics.mixture import Mixture
 from slatewright.physics.units import UnitSystem, m_from_feet
 
 CNS_WARNING_PCT: Final = 80.0
@@ -80,15 +79,19 @@ def _cns_cure(dive: Finished) -> tuple[str, tuple[Mend, ...]]:
     """Name where most of the share is taken, and what was tried and brings it to 80 %."""
     plan = dive.plan
     gas, share = _costliest(dive)
-    cures = [f"most of it is taken on {gas}" + (f", {share:.0f} %" if share < math.inf else "")]
+    cures = [f"most of it is taken {gas}" + (f", {share:.0f} %" if share < math.inf else "")]
     found: list[Mend] = []
     # beyond the tables a share is infinite, and only a shallower change of gas makes it less
     if math.isfinite(dive.oxygen.cns_pct):
         tried = [*_shallower_last_stop(plan), *_shorter(plan)]
         found += [mend for _, mend in tried]
-        cures += [*(text for text, _ in tried), *_longer_interval(dive)]
+        cures += [
+            *_lower_setpoints(plan),
+            *(text for text, _ in tried),
+            *_longer_interval(dive),
+        ]
     else:
-        cures.append(f"breathe {gas} shallower")
+        cures.append(f"breathe {gas.removeprefix('on ')} shallower")
     if plan.carried is not None and plan.carried.cns_pct > CNS_WARNING_PCT:
         cures.append("no dive before the share carried in has fallen")
     if len(cures) == 1:
@@ -96,14 +99,35 @@ def _cns_cure(dive: Finished) -> tuple[str, tuple[Mend, ...]]:
     return "; ".join(cures), tuple(found)
 
 
-def _costliest(dive: Finished) -> tuple[Mixture, float]:
-    """Return the gas on which most of the CNS share is taken, and how much [%]."""
-    share: dict[Mixture, float] = {}
+def _lower_setpoints(plan: Plan) -> Iterator[str]:
+    """Tell the highest setpoint that brings the share down, if none of the dive is higher."""
+    if plan.loop is None:
+        return
+    highest = max(plan.loop.setpoints_bar)
+    for tenths in range(math.ceil(highest * 10.0 - 1e-9) - 1, 6, -1):
+        if _low_cns(replace(plan, loop=plan.loop.no_higher(tenths / 10.0))):
+            yield (
+                f"no setpoint above {tenths / 10.0:g} bar brings it to {CNS_WARNING_PCT:.0f} % or "
+                "less"
+            )
+            return
+
+
+def _words(leg: Leg) -> str:
+    """Return what a leg is breathed on, as a sentence says it."""
+    if leg.setpoint_bar is None:
+        return f"on {leg.gas}"
+    return f"at a setpoint of {leg.setpoint_bar:g} bar"
+
+
+def _costliest(dive: Finished) -> tuple[str, float]:
+    """Return on which gas most of the CNS share is taken, and how much [%]."""
+    share: dict[str, float] = {}
     before = dive.plan.carried.cns_pct if dive.plan.carried else 0.0
     for leg, dose in zip(dive.legs, dive.oxygen_after_leg, strict=True):
         if math.isinf(dose.cns_pct):
-            return leg.gas, math.inf
-        share[leg.gas] = share.get(leg.gas, 0.0) + dose.cns_pct - before
+            return _words(leg), math.inf
+        share[_words(leg)] = share.get(_words(leg), 0.0) + dose.cns_pct - before
         before = dose.cns_pct
     worst = max(share, key=lambda gas: share[gas])
     return worst, share[worst]
@@ -209,7 +233,8 @@ def _pulmonary_cure(
         if shorter is not None:
             cures.append(_leave_at(shorter, "keeps the allowance"))
             found = (mends.leave_at(shorter),)
-    return "; or ".join(cures) or "leaner gas at the stops, or less time at depth", found
+    leaner = "leaner gas" if plan.loop is None else "a lower setpoint"
+    return "; or ".join(cures) or f"{leaner} at the stops, or less time at depth", found
 
 
 def _low_otu(plan: Plan, allowed: float) -> bool:

@@ -133,6 +133,8 @@ def _rename_gas(data: Entry, mix: Mixture, name: str) -> None:
                 row[key] = name
     if _is_break_gas(data, mix):
         data["breaks"]["gas"] = name
+    if "loop" in data and Mixture.parse(data["loop"]["diluent"]) == mix:
+        data["loop"]["diluent"] = name
 
 
 def _forget_use(data: Entry, mix: Mixture, use: Use) -> None:

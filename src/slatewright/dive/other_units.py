@@ -27,7 +27,7 @@ _SLACK: Final = 1e-6
 _TOP: Final = ("size",)
 """Tables whose units are those of their maker."""
 _MASSES: Final = ("_kg", "_lb")
-_IN_BAR_ALWAYS: Final = ("ppo2_max_bar",)
+_IN_BAR_ALWAYS: Final = ("ppo2_max_bar", "setpoint_bottom_bar", "bar")
 """A ppO2 is in bar in any file."""
 
 
@@ -74,10 +74,13 @@ def _table(table: dict[str, Any], *, metric: bool) -> dict[str, Any]:
         other = twin(key)
         if isinstance(value, dict):
             converted[key] = _table(value, metric=metric)
+        elif isinstance(value, list) and value and isinstance(value[0], dict):
+            converted[key] = [_table(row, metric=metric) for row in value]
         elif other == key or key in _IN_BAR_ALWAYS or not isinstance(value, int | float):
             converted[key] = value
         else:
-            convert = _of_rig if key.startswith("suit_gas") or key[-3:] in _MASSES else _convert
+            nearest = key.startswith(("suit_gas", "volume")) or key[-3:] in _MASSES
+            convert = _of_rig if nearest else _convert
             converted[other] = _plain(convert(key, float(value), metric=metric))
     return converted
 
@@ -85,13 +88,16 @@ def _table(table: dict[str, Any], *, metric: bool) -> dict[str, Any]:
 def _convert(key: str, value: float, *, metric: bool) -> float:
     """Return a value in the unit of the other system, rounded as a diver would write it."""
     parts = key.split("_")
-    if parts[0] in {"last", "stop", "switch"}:
+    if parts[0] in {"last", "stop", "switch", "from"}:
         return _level(value, metric=metric)
     if "temperature" in key:
         exact = (value - 32.0) / 1.8 if metric else value * 1.8 + 32.0
-        return round(exact)
-    if parts[0] in {"rmv", "inflation"}:
-        return _up(l_from_cubic_feet(value), 1.0) if metric else _up(cubic_feet_from_l(value), 0.01)
+        # the coldest water for which an absorbent is stated may become no colder
+        return _up(exact, 1.0) if parts[0] == "water" else round(exact)
+    if parts[0] in {"rmv", "inflation", "oxygen"}:
+        fine = 0.1 if parts[0] == "oxygen" else 1.0
+        exact = l_from_cubic_feet(value) if metric else cubic_feet_from_l(value)
+        return _up(exact, fine * (fine if metric else 0.01))
     if parts[0] == "residual":
         return _up(bar_from_psi(value), 1.0) if metric else _up(psi_from_bar(value), 10.0)
     if parts[0] == "pressure":
@@ -100,7 +106,7 @@ def _convert(key: str, value: float, *, metric: bool) -> float:
 
 
 def _of_rig(key: str, value: float, *, metric: bool) -> float:
-    """Return a mass or the gas of a suit: both too much and too little would be a danger."""
+    """Return a mass, or the gas of a suit or a loop: too much and too little would be a danger."""
     if key[-3:] in _MASSES:
         return round(kg_from_pounds(value) if metric else pounds_from_kg(value), 2)
     return round(l_from_cubic_feet(value), 1) if metric else round(cubic_feet_from_l(value), 3)

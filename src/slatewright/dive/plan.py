@@ -8,6 +8,7 @@ from enum import StrEnum
 from slatewright.decompression.settings import AscentSettings
 from slatewright.decompression.tissues import Tissues
 from slatewright.dive.house_rules import HouseRules
+from slatewright.dive.loop import Loop
 from slatewright.physics.mixture import Mixture
 from slatewright.physics.units import UnitSystem
 from slatewright.physics.water import Water
@@ -19,6 +20,8 @@ class Use(StrEnum):
     TRAVEL = "travel"
     BOTTOM = "bottom"
     DECOMPRESSION = "decompression"
+    DILUENT = "diluent"
+    BAILOUT = "bailout"
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +106,7 @@ class Plan:
     settings
         Model and ascent.
     gases
-        All gases carried, at least one of them for the bottom.
+        All gases carried: at least one of them for the bottom, or on a closed circuit the diluent.
     levels
         The stays, in order of time; the first is reached by the descent.
     descent_m_per_min
@@ -116,6 +119,8 @@ class Plan:
         What earlier dives left; None for a first dive.
     rules
         The house rules.
+    loop
+        The closed circuit on which the dive is made; None on open circuit.
     """
 
     title: str
@@ -129,6 +134,7 @@ class Plan:
     break_gas: Mixture | None = None
     carried: Carried | None = None
     rules: HouseRules = field(default_factory=HouseRules)
+    loop: Loop | None = None
 
     @property
     def bottom_gases(self) -> tuple[CarriedGas, ...]:
@@ -139,6 +145,11 @@ class Plan:
     def travel_gases(self) -> tuple[CarriedGas, ...]:
         """The gases carried for the way down."""
         return tuple(gas for gas in self.gases if gas.use is Use.TRAVEL)
+
+    @property
+    def bailout_gases(self) -> tuple[CarriedGas, ...]:
+        """The gases for an ascent on open circuit after the loop has failed."""
+        return tuple(gas for gas in self.gases if gas.use is Use.BAILOUT)
 
     @property
     def deepest_m(self) -> float:

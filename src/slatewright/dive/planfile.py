@@ -14,6 +14,7 @@ from pydantic import TypeAdapter, ValidationError, model_validator
 
 from slatewright.decompression.settings import AscentSettings, OxygenBreaks, WholeMinutes
 from slatewright.decompression.tissues import Tissues, air_saturated
+from slatewright.dive._loop_of_table import loop_of
 from slatewright.dive._plan_contradictions import arrivals_min, contradictions
 from slatewright.dive._plan_tables import (
     SCHEMA,
@@ -127,6 +128,7 @@ class PlanFile(PlanTables):
             break_gas=Mixture.parse(self.breaks.gas) if self.breaks and self.breaks.gas else None,
             carried=carried or self._start(),
             rules=rules,
+            loop=None if self.loop is None else loop_of(self.loop, self.units),
         )
 
     def _m(self, table: Table, name: str) -> float:
@@ -172,11 +174,12 @@ class PlanFile(PlanTables):
         gases = []
         for gas in self.gas:
             for use in gas.use:
-                at_stops = use is Use.DECOMPRESSION
+                at_stops = use in {Use.DECOMPRESSION, Use.BAILOUT}
                 rule = rules.ppo2_stop_max_bar if at_stops else rules.ppo2_bottom_max_bar
                 switch_m = {
                     Use.TRAVEL: gas.metres("travel_to_{}", self.units),
                     Use.DECOMPRESSION: gas.metres("switch_at_{}", self.units),
+                    Use.BAILOUT: gas.metres("switch_at_{}", self.units),
                 }.get(use)
                 limit_bar = rule if gas.ppo2_max_bar is None else gas.ppo2_max_bar
                 gases.append(CarriedGas(gas.mixture, use, limit_bar, switch_m))

@@ -14,6 +14,7 @@ from slatewright.dive.finished import Finished
 from slatewright.dive.gases import limit_bar
 from slatewright.dive.hazard import Hazard
 from slatewright.dive.hazards import hazards_of
+from slatewright.dive.loop_way import is_rising, ppo2_limit_bar
 from slatewright.dive.plan import Plan, Use
 from slatewright.dive.solving import doses_of, solve_plan, start_tissues
 from slatewright.errors import NoSafeAnswer, Reason
@@ -91,6 +92,8 @@ def highest_ppo2_bar(plan: Plan, leg: Leg) -> float:
     float
         Without tolerance [bar].
     """
+    if leg.setpoint_bar is not None:
+        return ppo2_limit_bar(plan, rising=is_rising(plan, leg))
     rising = leg.start_min >= plan.levels[-1].leave_at_min - _NEAR_MIN
     uses = (Use.BOTTOM, Use.DECOMPRESSION) if rising else (Use.TRAVEL, Use.BOTTOM)
     return limit_bar(plan, leg.gas, uses)

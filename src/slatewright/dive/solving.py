@@ -11,6 +11,7 @@ from slatewright.decompression.leg import Leg
 from slatewright.decompression.oxygen import OxygenDose, running_dose
 from slatewright.decompression.tissues import Tissues, air_saturated
 from slatewright.dive.gases import Locker, locker
+from slatewright.dive.loop_way import loop_down, loop_locker, loop_up
 from slatewright.dive.plan import Plan
 from slatewright.dive.way_down import WayDown, way_down
 from slatewright.dive.way_up import way_up
@@ -59,13 +60,48 @@ def solve_plan(plan: Plan) -> Solved:
     NoSafeAnswer
         If there is no safe way to dive it.
     """
-    gases = locker(plan)
-    down = way_down(plan, gases)
+    gases = locker_of(plan)
+    down = planned_legs(plan, gases)
     last = down.legs[-1]
-    rungs = way_up(plan, gases, gases.mixes[last.gas], last.to_m)
+    if plan.loop is not None:
+        rungs = loop_up(plan, plan.loop, gases, last.to_m)
+    else:
+        rungs = way_up(plan, gases, gases.mixes[last.gas], last.to_m)
     start = start_tissues(plan)
     solution = solve_dive(down.legs, gases.rising, rungs, plan.settings, plan.water, start)
     return Solved(gases, down, rungs, start, solution)
+
+
+def locker_of(plan: Plan) -> Locker:
+    """Return all that may be breathed in a plan, as the solver numbers it.
+
+    Parameters
+    ----------
+    plan
+        The plan; on a closed circuit each setpoint is one entry.
+    """
+    return locker(plan) if plan.loop is None else loop_locker(plan, plan.loop)
+
+
+def planned_legs(plan: Plan, gases: Locker) -> WayDown:
+    """Lay the planned legs of a plan.
+
+    Parameters
+    ----------
+    plan, gases
+        The plan, and what may be breathed in it.
+
+    Returns
+    -------
+    WayDown
+        The legs.
+
+    Raises
+    ------
+    NoSafeAnswer
+        If there is no safe way down.
+    """
+    return way_down(plan, gases) if plan.loop is None else loop_down(plan, plan.loop, gases)
 
 
 def start_tissues(plan: Plan) -> Tissues:

@@ -9,10 +9,8 @@ from typing import Final
 
 from slatewright.decompression.leg import LegKind
 from slatewright.decompression.oxygen import OxygenDose
-from slatewright.dive.gases import locker
 from slatewright.dive.plan import CarriedGas, Plan
-from slatewright.dive.solving import doses_of, solve_plan
-from slatewright.dive.way_down import way_down
+from slatewright.dive.solving import doses_of, locker_of, planned_legs, solve_plan
 from slatewright.errors import NoSafeAnswer
 from slatewright.physics.mixture import Mixture
 
@@ -88,7 +86,7 @@ def leaving_earlier(plan: Plan, holds: Callable[[Plan], bool]) -> Plan | None:
 
 def _soonest_min(plan: Plan) -> int:
     """Return the first whole minute of run time after arrival at the last stay."""
-    legs = way_down(plan, locker(plan)).legs
+    legs = planned_legs(plan, locker_of(plan)).legs
     stay_min = legs[-1].minutes if legs[-1].kind is LegKind.BOTTOM else 0.0
     return math.floor(sum(leg.minutes for leg in legs) - stay_min + 1e-6) + 1
 

@@ -6,17 +6,15 @@ import math
 from dataclasses import dataclass
 
 from slatewright.decompression.ascent import PlannedLeg
-from slatewright.decompression.leg import LegKind
 from slatewright.dive import say
 from slatewright.dive.gases import Locker, bottom_gas, deepest_m, floor_words, shallowest_m
-from slatewright.dive.plan import CarriedGas, Level, Plan
+from slatewright.dive.laying import Laying
+from slatewright.dive.plan import CarriedGas, Plan
 from slatewright.dive.travel import SwitchWindow, chain_down, travel_changes
 from slatewright.errors import NoSafeAnswer, Reason
 from slatewright.physics.limits import best_oxygen_at
-from slatewright.physics.mixture import Mixture
 
 _NEAR_M = 1e-9
-_NEAR_MIN = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,59 +31,6 @@ class WayDown:
 
     legs: tuple[PlannedLeg, ...]
     switches: tuple[SwitchWindow, ...]
-
-
-class _Path:
-    """The legs while they are being laid."""
-
-    def __init__(self, plan: Plan, gases: Locker) -> None:
-        self._plan = plan
-        self._gases = gases
-        self.legs: list[PlannedLeg] = []
-        self.depth_m = 0.0
-        self.now_min = 0.0
-
-    def lay(
-        self, kind: LegKind, to_m: float, minutes: float, mix: Mixture, *, switching: bool = False
-    ) -> None:
-        """Lay one leg; a leg without length is none."""
-        if minutes > _NEAR_MIN:
-            leg = PlannedLeg(
-                kind, self.depth_m, to_m, minutes, self._gases.index(mix), switching=switching
-            )
-            self.legs.append(leg)
-            self.now_min += minutes
-        self.depth_m = to_m
-
-    def move(self, to_m: float, mix: Mixture) -> None:
-        """Go down or up to a depth at the plan's rate."""
-        way_m = to_m - self.depth_m
-        if way_m >= 0.0:
-            self.lay(LegKind.DESCENT, to_m, way_m / self._plan.descent_m_per_min, mix)
-        else:
-            rate_m_per_min = self._plan.settings.to_first_stop_m_per_min
-            self.lay(LegKind.ASCENT, to_m, -way_m / rate_m_per_min, mix)
-
-    def change(self, left: Mixture) -> None:
-        """Change gas here; meanwhile the gas being left is breathed."""
-        minutes = self._plan.settings.switch_min
-        self.lay(LegKind.STOP, self.depth_m, minutes, left, switching=True)
-
-    def stay(self, level: Level, mix: Mixture) -> None:
-        """Stay until the level is to be left."""
-        left_min = level.leave_at_min - self.now_min
-        changed = bool(self.legs) and self.legs[-1].switching and left_min <= _NEAR_MIN
-        if left_min < -_NEAR_MIN or changed:
-            reached = "is reached, and the gas changed there," if changed else "is reached"
-            raise NoSafeAnswer(
-                Reason(
-                    f"{say.depth(level.depth_m, self._plan.units)} {reached} at "
-                    f"{self.now_min:.1f} min of run time, and is to be left at "
-                    f"{level.leave_at_min:g} min",
-                    f"leave it at {math.floor(self.now_min + _NEAR_MIN) + 1:g} min or later",
-                )
-            )
-        self.lay(LegKind.BOTTOM, level.depth_m, left_min, mix)
 
 
 def way_down(plan: Plan, gases: Locker) -> WayDown:
@@ -106,22 +51,23 @@ def way_down(plan: Plan, gases: Locker) -> WayDown:
     NoSafeAnswer
         If some stretch has no gas that may be breathed, or a level cannot be reached in time.
     """
-    path = _Path(plan, gases)
+    path = Laying(plan)
     first = bottom_gas(plan, plan.levels[0].depth_m)
     chain = chain_down(plan, first)
     switches = travel_changes(plan, chain)
     for left, change in zip(chain, switches, strict=False):
-        path.move(change.chosen_m, left.mix)
-        path.change(left.mix)
+        path.move(change.chosen_m, gases.index(left.mix))
+        path.change(gases.index(left.mix))
     breathed = first
     for level in plan.levels:
         wanted = bottom_gas(plan, level.depth_m)
         if wanted.mix != breathed.mix:
-            path.move(_change_m(plan, breathed, wanted, path.depth_m, level.depth_m), breathed.mix)
-            path.change(breathed.mix)
+            change_m = _change_m(plan, breathed, wanted, path.depth_m, level.depth_m)
+            path.move(change_m, gases.index(breathed.mix))
+            path.change(gases.index(breathed.mix))
             breathed = wanted
-        path.move(level.depth_m, breathed.mix)
-        path.stay(level, breathed.mix)
+        path.move(level.depth_m, gases.index(breathed.mix))
+        path.stay(level, gases.index(breathed.mix))
     return WayDown(tuple(path.legs), switches)
 
 

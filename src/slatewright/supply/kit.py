@@ -18,6 +18,8 @@ class Place(StrEnum):
     LEFT = "left"
     RIGHT = "right"
     STAGE = "stage"
+    LOOP = "loop"
+    """Feeds the loop of a closed circuit, and is not breathed from."""
 
 
 class Phase(StrEnum):
