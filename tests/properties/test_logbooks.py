@@ -8,6 +8,7 @@ from datetime import date
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from slatewright.errors import InputError
 from slatewright.logs.csv_out import write_csv
 from slatewright.logs.logged import Circuit, DepthUnit, LoggedDepth, LoggedDive, Role
 from slatewright.logs.reading import read_logbook
@@ -88,3 +89,60 @@ def test_uddf_comes_back(book):
 @given(BOOKS)
 def test_csv_and_uddf_tell_the_same(book):
     assert back(write_uddf(back(write_csv(book)))) == back(write_csv(back(write_uddf(book))))
+
+
+PIECES = st.sampled_from(
+    [
+        "Date", "Depth", "Depth (ft)", "Duration", "Gas", "O2", "He", "Time", "Unit", "Buddy",
+        "2031-05-09", "05/06/2031", "31.12.31", "30 m", "100", "1,234", "45", "1:05", "18/45",
+        "air", "0.21", "99", '"', "'", ";", ",", "\t", "\n", "\r\n", " ", "Ø", "\u2028", "e9", "-1",
+    ]
+)  # fmt: skip
+TAGS = st.sampled_from(
+    [
+        "<uddf>", "</uddf>", "<dive>", "</dive>", "<dive id='x'>", "<mix id='m'>", "</mix>",
+        "<o2>", "</o2>", "<samples>", "</samples>", "<waypoint>", "</waypoint>", "<depth>",
+        "</depth>", "<switchmix ref='m'/>", "<tankdata>", "</tankdata>", "<link ref='m'/>",
+        "<greatestdepth>30</greatestdepth>", "<diveduration>2E+03</diveduration>", "0.21", "nan",
+        "<datetime>2031-05-09T10:00</datetime>", "<date/>", "<time/>", "&amp;", "<notes/>",
+    ]
+)  # fmt: skip
+
+
+def reads_or_refuses(data):
+    reading, right = None, ""
+    try:
+        reading = read_logbook(data, "any")
+    except InputError as error:
+        right = error.right
+    if reading is None:
+        assert right
+        return
+    assert not (reading.questions and reading.dives)
+    assert all(aside.reasons for aside in reading.set_aside)
+
+
+@FEW
+@given(st.lists(PIECES, max_size=60).map("".join) | st.text(max_size=80))
+def test_any_text_is_read_or_refused(text):
+    reads_or_refuses(text.encode("utf-8", "replace"))
+
+
+@FEW
+@given(st.lists(TAGS, max_size=40).map(lambda tags: "<uddf>" + "".join(tags)))
+def test_any_tags_are_read_or_refused(text):
+    reads_or_refuses(text.encode("utf-8"))
+
+
+@FEW
+@given(st.binary(max_size=200))
+def test_any_bytes_are_read_or_refused(data):
+    reads_or_refuses(data)
+
+
+@FEW
+@given(st.lists(PIECES.filter(lambda p: p not in "\r\n"), min_size=3, max_size=12))
+def test_any_row_of_a_known_table_is_read_or_kept_aside(cells):
+    head = "Date,Depth (m),Duration (min),Gas,O2,He,Time,Buddy,Role,Deco,Circuit,Unit\n"
+    row = ",".join('"' + cell.replace('"', '""') + '"' for cell in cells)
+    reads_or_refuses((head + row).encode())

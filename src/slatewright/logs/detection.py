@@ -47,7 +47,7 @@ _BY_CELLS: Final = 0.65
 _LEAST: Final = 0.4
 _SAMPLE: Final = 200
 _UNIT: Final = re.compile(r"[\[(]\s*([^\])]*?)\s*[\])]|\s(?:in|en)\s+(\S+)$")
-_MOST_DEPTH: Final = 1500.0
+_SHORT: Final = frozenset({"o2", "he"})
 _MOST_SHARE: Final = 100.0
 
 
@@ -232,7 +232,7 @@ def _by_name(says: Field, name: str) -> float:
         return _EXACT
     best = 0.0
     for word in HEADER_WORDS[says]:
-        if len(word) >= 3 and _inside(word, words):
+        if (len(word) >= 3 or word in _SHORT) and _inside(word, words):
             best = max(best, _INSIDE + 0.001 * len(word))
         elif len(word) >= 5 and word in words:
             best = max(best, _IN_WORD + 0.001 * len(word))

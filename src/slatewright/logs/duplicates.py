@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
-from typing import Final
+from typing import Final, TypeAlias
 
 from slatewright.logs.logged import DepthUnit, LoggedDepth, LoggedDive
 from slatewright.physics.units import METRES_PER_FOOT
@@ -74,14 +74,17 @@ def duplicates(first: Sequence[LoggedDive], second: Sequence[LoggedDive]) -> tup
         In the order of the first. A dive is in one pair at most, the best for it, so that two like
         dives of a day meet two like dives.
     """
-    index = _index(second)
+    twins = _twins(first, second)
+    taken_first, taken_second = {i for i, _ in twins}, {j for _, j in twins}
+    index = _index(second, taken_second)
     found = [
         (*match, i, j)
         for i, dive in enumerate(first)
+        if i not in taken_first
         for j in _near(dive, index)
         if (match := _match(dive, second[j]))
     ]
-    return _one_to_one(found, set(), set())
+    return _pairs(first, second, twins + _one_to_one(found, taken_first, taken_second))
 
 
 def duplicates_within(dives: Sequence[LoggedDive]) -> tuple[Pair, ...]:
@@ -91,26 +94,61 @@ def duplicates_within(dives: Sequence[LoggedDive]) -> tuple[Pair, ...]:
     ----------
     dives
         The logbook.
+
+    Returns
+    -------
+    tuple of Pair
+        A dive is in one pair at most: of three entries of a dive, two at first.
     """
-    index = _index(dives)
+    twins = []
+    waiting: dict[_Twin, int] = {}
+    for position, dive in enumerate(dives):
+        twin = _twin(dive)
+        if twin in waiting:
+            twins.append((waiting.pop(twin), position))
+        else:
+            waiting[twin] = position
+    taken = {position for pair in twins for position in pair}
+    index = _index(dives, taken)
     found = [
         (*match, i, j)
         for i, dive in enumerate(dives)
+        if i not in taken
         for j in _near(dive, index)
         if i < j and (match := _match(dive, dives[j]))
     ]
-    taken: set[int] = set()
-    return _one_to_one(found, taken, taken)
+    return _pairs(dives, dives, twins + _one_to_one(found, taken, taken))
 
 
-_Key = tuple[int, int]
-_Found = tuple[Sameness, float, str, int, int]
+_Key: TypeAlias = tuple[int, int]
+_Twin: TypeAlias = tuple[object, ...]
+_Match: TypeAlias = tuple[Sameness, float, str]
+_Found: TypeAlias = tuple[Sameness, float, str, int, int]
 
 
-def _index(dives: Sequence[LoggedDive]) -> dict[_Key, list[int]]:
+def _twin(dive: LoggedDive) -> _Twin:
+    """Return what is the same in entries that are alike to the last digit."""
+    return dive.on_date, dive.began_at, dive.minutes, dive.greatest, dive.number, dive.mixes
+
+
+def _twins(first: Sequence[LoggedDive], second: Sequence[LoggedDive]) -> list[tuple[int, int]]:
+    """Pair off what is alike to the last digit: nothing is better, and it may be a whole file."""
+    waiting: defaultdict[_Twin, list[int]] = defaultdict(list)
+    for position in range(len(second) - 1, -1, -1):
+        waiting[_twin(second[position])].append(position)
+    return [
+        (position, waiting[twin].pop())
+        for position, dive in enumerate(first)
+        if waiting.get(twin := _twin(dive))
+    ]
+
+
+def _index(dives: Sequence[LoggedDive], taken: set[int]) -> dict[_Key, list[int]]:
     """Return where the dives of a day and a whole metre stand."""
     index: defaultdict[_Key, list[int]] = defaultdict(list)
     for position, dive in enumerate(dives):
+        if position in taken:
+            continue
         index[dive.on_date.toordinal(), int(dive.greatest.metres)].append(position)
     return dict(index)
 
@@ -129,19 +167,33 @@ def _near(dive: LoggedDive, index: dict[_Key, list[int]]) -> Iterator[int]:
 
 def _one_to_one(
     found: list[_Found], taken_first: set[int], taken_second: set[int]
-) -> tuple[Pair, ...]:
+) -> list[tuple[int, int]]:
     pairs = []
     found.sort(key=lambda f: (f[0] is not Sameness.EXACT, f[1], f[3], f[4]))
-    for sameness, _, why, i, j in found:
+    for _, _, _, i, j in found:
         if i not in taken_first and j not in taken_second:
             taken_first.add(i)
             taken_second.add(j)
-            pairs.append(Pair(i, j, sameness, why))
-    return tuple(sorted(pairs, key=lambda pair: (pair.first, pair.second)))
+            pairs.append((i, j))
+    return pairs
 
 
-def _match(a: LoggedDive, b: LoggedDive) -> tuple[Sameness, float, str] | None:
-    """Return how alike two dives are, how far apart, and why; None if they are not."""
+def _pairs(
+    first: Sequence[LoggedDive], second: Sequence[LoggedDive], chosen: list[tuple[int, int]]
+) -> tuple[Pair, ...]:
+    """Return the chosen pairs with their reasons, which are put into words for these alone."""
+    pairs = []
+    for i, j in sorted(chosen):
+        a, b = first[i], second[j]
+        match = _match(a, b)
+        if match is not None:
+            sameness, _, start = match
+            pairs.append(Pair(i, j, sameness, f"{start}, {_figures(a, b)}{_but(a, b)}"))
+    return tuple(pairs)
+
+
+def _match(a: LoggedDive, b: LoggedDive) -> _Match | None:
+    """Return how alike two dives are, how far apart, and how they began; None if not at all."""
     apart = _Apart(
         abs(a.minutes - b.minutes),
         abs(a.greatest.metres - b.greatest.metres),
@@ -182,35 +234,28 @@ class _Apart:
         return self.minutes + self.depth_m + 10.0 * (a.number != b.number)
 
 
-def _match_of_days(
-    a: LoggedDive, b: LoggedDive, apart: _Apart
-) -> tuple[Sameness, float, str] | None:
+def _match_of_days(a: LoggedDive, b: LoggedDive, apart: _Apart) -> _Match | None:
     if a.on_date != b.on_date or not apart.rounded:
         return None
     distance = apart.distance(a, b)
     if apart.same and a.number and a.number == b.number and not _gases_differ(a, b):
-        return Sameness.EXACT, distance, f"the same day and number, {_figures(a, b)}"
-    why = f"the same day, the start is not known in both, {_figures(a, b)}{_but(a, b)}"
-    return Sameness.LIKELY, distance, why
+        return Sameness.EXACT, distance, "the same day and number"
+    return Sameness.LIKELY, distance, "the same day, the start is not known in both"
 
 
-def _match_of_clocks(
-    a: LoggedDive, b: LoggedDive, apart: _Apart
-) -> tuple[Sameness, float, str] | None:
+def _match_of_clocks(a: LoggedDive, b: LoggedDive, apart: _Apart) -> _Match | None:
     clocks_min, distance = _clocks_min(a, b), apart.distance(a, b)
     if clocks_min == 0.0 and apart.same and not _gases_differ(a, b):
-        return Sameness.EXACT, distance, f"the same day and start, {_figures(a, b)}"
+        return Sameness.EXACT, distance, "the same day and start"
     if clocks_min <= CLOCKS_MIN and apart.within_gauges:
         start = "the same start" if clocks_min == 0.0 else f"starts {clocks_min:.0f} min apart"
-        why = f"{start}, {_figures(a, b)}{_but(a, b)}"
-        return Sameness.LIKELY, distance + clocks_min, why
+        return Sameness.LIKELY, distance + clocks_min, start
     hours = round(clocks_min / 60.0)
     off = abs(clocks_min - 60.0 * hours) <= _ZONE_SLACK_MIN and 1 <= hours <= _MOST_ZONES_H
     telling = apart.step_m < SENSORS_M / 2.0 or bool(a.number)  # whole metres meet by chance
     numbered = a.number == b.number or not (a.number and b.number)
     if off and apart.same and telling and numbered:
-        why = f"the clocks stand {hours} h apart, all else is the same: {_figures(a, b)}"
-        return Sameness.LIKELY, distance + clocks_min, why + _but(a, b)
+        return Sameness.LIKELY, distance + clocks_min, f"the clocks stand {hours} h apart"
     return None
 
 

@@ -276,7 +276,16 @@ def _one_of_each(mapping: Mapping, table: Table, questions: list[Question]) -> N
             )
         )
     o2, he = mapping.positions(Field.O2), mapping.positions(Field.HE)
-    if he and len(he) != len(o2):
+    if he and not o2:
+        free = [(i, c.name) for i, c in enumerate(mapping.columns) if c.says is None]
+        questions.append(
+            Question(
+                f"column:{Field.O2}",
+                "a column says helium and none oxygen: which one does?",
+                tuple(Choice(str(i), name) for i, name in free),
+            )
+        )
+    elif he and len(he) != len(o2):
         questions.append(
             Question(
                 f"only:{Field.HE}" if len(he) > len(o2) else f"only:{Field.O2}",

@@ -188,3 +188,11 @@ def test_two_depths_in_one_row_are_asked():
     assert [c.unit for c in either.mapping.columns if c.says is F.DEPTH] == [
         DepthUnit.METRES, DepthUnit.FEET,
     ]  # fmt: skip
+
+
+def test_helium_without_oxygen_is_asked():
+    found = proposed("Date;Depth (m);Duration;Helium;Other\n2031-05-09;30;45;45;18\n")
+    assert [q.about for q in found.questions] == ["column:oxygen"]
+    assert [c.words for c in found.questions[0].choices] == ["Other"]
+    pairs = proposed("Date;Depth (m);Duration;O2;He;O2 b\n2031-05-09;30;45;18;45;50\n")
+    assert [q.about for q in pairs.questions] == ["only:oxygen"]
