@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from breathing_of_arrays import breathed, breathed_mol
 from slatewright.decompression.leg import Leg, LegKind
 from slatewright.physics.mixture import Mixture
 from slatewright.physics.real_gas import free_gas_mol
 from slatewright.physics.water import Water
 from slatewright.supply.breathing import rmv_of
-from slatewright.supply.breathing_batch import breathed, breathed_mol
 from slatewright.supply.consumption import use_of_legs
 from slatewright.supply.kit import Place, ReserveRules, Rmv
 from slatewright.supply.stores import available_mol, stores_of

@@ -1,7 +1,6 @@
 """What is breathed in many dives at once, from the legs that the solver logs.
 
-Serves the grid of failures: thousands of ascents in milliseconds, with the moment at which each
-gas is used up.
+A second way to the same amounts, against which the compiled search is held.
 """
 
 from __future__ import annotations
