@@ -116,10 +116,10 @@ def parts_of(data: bytes, name: str, progress: Progress | None = None) -> Parts:
         If the file is too large, no UDDF, nested beyond reason, or has entities or a document type.
     """
     need_size(data, name, MOST_BYTES)
-    from defusedxml import (  # type: ignore[import-untyped] # noqa: PLC0415 - for UDDF alone
+    from defusedxml import (  # noqa: PLC0415 - for UDDF alone
         DefusedXmlException,
     )
-    from defusedxml.ElementTree import (  # type: ignore[import-untyped] # noqa: PLC0415 - same
+    from defusedxml.ElementTree import (  # noqa: PLC0415 - same
         XMLParser,
     )
 
