@@ -18,7 +18,7 @@ from slatewright.decompression.ladder import (
     last_level_from,
     level_above,
 )
-from slatewright.decompression.leg import Leg
+from slatewright.decompression.leg import Leg, LegKind
 from slatewright.decompression.tissues import COMPARTMENTS, Tissues
 from slatewright.dive import say
 from slatewright.dive.finished import Finished
@@ -60,20 +60,23 @@ class Bailout:
         The number of the gas that is taken first.
     rungs
         The gas at each level.
+    problem
+        The time on open circuit at that depth before the way up begins; None for none.
     solution
-        The ascent, from the moment on.
+        The ascent after it.
     """
 
     moment: Moment
     gases: tuple[AscentGas, ...]
     first: int
     rungs: Ladder
+    problem: Leg | None
     solution: Solution
 
     @property
     def legs(self) -> tuple[Leg, ...]:
         """Its legs, all on open circuit."""
-        return self.solution.legs
+        return (*((self.problem,) if self.problem else ()), *self.solution.legs)
 
     @property
     def minutes(self) -> float:
@@ -131,8 +134,7 @@ def moments_of(dive: Finished, at_min: Collection[float]) -> tuple[Moment, ...]:
                 where="at_min",
                 right=f"above 0 and below {dive.runtime_min:g} min",
             )
-        held = Tissues(tuple(tension[:COMPARTMENTS]), tuple(tension[COMPARTMENTS:]))
-        found.append(Moment(minute, depth_m, held))
+        found.append(Moment(minute, depth_m, _tissues(tension)))
     return tuple(found)
 
 
@@ -185,6 +187,7 @@ def bailout_from(
     at_min: float,
     *,
     lost: Collection[Mixture] = (),
+    problem_min: float = 0.0,
 ) -> Bailout:
     """Solve the ascent on open circuit from a minute of a dive on a closed circuit.
 
@@ -196,6 +199,8 @@ def bailout_from(
         The run time at which the loop is left [min].
     lost
         Bailout gases that are not at hand.
+    problem_min
+        Time on open circuit at that depth before the way up begins [min].
 
     Returns
     -------
@@ -209,10 +214,16 @@ def bailout_from(
     NoSafeAnswer
         If there is nothing to breathe somewhere on the way, or no ascent.
     """
-    return bailout_of(dive.plan, moment_of(dive, at_min), lost=lost)
+    return bailout_of(dive.plan, moment_of(dive, at_min), lost=lost, problem_min=problem_min)
 
 
-def bailout_of(plan: Plan, moment: Moment, *, lost: Collection[Mixture] = ()) -> Bailout:
+def bailout_of(
+    plan: Plan,
+    moment: Moment,
+    *,
+    lost: Collection[Mixture] = (),
+    problem_min: float = 0.0,
+) -> Bailout:
     """Solve the ascent on open circuit from a moment.
 
     Parameters
@@ -223,6 +234,8 @@ def bailout_of(plan: Plan, moment: Moment, *, lost: Collection[Mixture] = ()) ->
         Where the loop is left.
     lost
         Bailout gases that are not at hand.
+    problem_min
+        Time on open circuit at that depth before the way up begins [min].
 
     Returns
     -------
@@ -235,17 +248,28 @@ def bailout_of(plan: Plan, moment: Moment, *, lost: Collection[Mixture] = ()) ->
         If there is nothing to breathe somewhere on the way, or no ascent.
     """
     way = bailout_way(plan, moment.at_m, lost=lost)
+    tissues, start_min, problem = moment.tissues, moment.at_min, None
+    if problem_min > 0.0:
+        mix = way.gases[way.first].mix
+        problem = Leg(LegKind.BOTTOM, moment.at_m, moment.at_m, moment.at_min, problem_min, mix)
+        start_min = problem.end_min
+        (tension,) = tensions_at([problem], [start_min], plan.settings, plan.water, tissues)
+        tissues = _tissues(tension.tolist())
     solution = solve_ascent(
         moment.at_m,
-        moment.at_min,
+        start_min,
         way.first,
         way.gases,
         way.rungs,
         plan.settings,
         plan.water,
-        moment.tissues,
+        tissues,
     )
-    return Bailout(moment, way.gases, way.first, way.rungs, solution)
+    return Bailout(moment, way.gases, way.first, way.rungs, problem, solution)
+
+
+def _tissues(tension_bar: list[float]) -> Tissues:
+    return Tissues(tuple(tension_bar[:COMPARTMENTS]), tuple(tension_bar[COMPARTMENTS:]))
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,6 +36,20 @@ def runtime_without(plan: Plan, gas: CarriedGas) -> float | None:
         return None
 
 
+def runtime_of(plan: Plan) -> float | None:
+    """Return the run time of a plan [min], None if there is no way to dive it.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    """
+    try:
+        return solve_plan(plan).solution.runtime_min
+    except NoSafeAnswer:
+        return None
+
+
 def dose_on_surfacing(plan: Plan) -> OxygenDose | None:
     """Return the oxygen exposure of a plan on surfacing, None if there is no way to dive it.
 
