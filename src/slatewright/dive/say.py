@@ -88,6 +88,23 @@ def no_faster(rate_m_per_min: float, units: UnitSystem) -> str:
     return f"{no_deeper(rate_m_per_min, units)}/min"
 
 
+def setpoint(bar: float) -> str:
+    """Return a setpoint with at least one decimal, so that nobody takes it for a count.
+
+    Parameters
+    ----------
+    bar
+        The setpoint [bar].
+
+    Returns
+    -------
+    str
+        Such as ``1.0`` or ``1.25``.
+    """
+    text = f"{bar:.2f}"
+    return text.removesuffix("0")
+
+
 def oxygen_between(least: float, most: float) -> str:
     """Return a range of oxygen, each end rounded into the range.
 

@@ -5,15 +5,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from slatewright.decompression.leg import LegKind
+from slatewright.decompression.leg import Leg, LegKind
+from slatewright.decompression.oxygen import ppo2_bar
 from slatewright.paper.reading import minutes_up
-from slatewright.paper.slate_rows import ChangeKind, GasChange, RowKind, SlateRow, slate_rows
-from slatewright.physics.limits import oxygen_pressure
+from slatewright.paper.slate_rows import (
+    SETPOINT_VERB,
+    ChangeKind,
+    GasChange,
+    RowKind,
+    SlateRow,
+    slate_rows,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from slatewright.decompression.leg import Leg
     from slatewright.dive.hazard import Hazard
     from slatewright.dive.schedule import Schedule
     from slatewright.physics.mixture import Mixture
@@ -40,6 +46,8 @@ class Row:
         What is breathed, after a change if there is one.
     ppo2_bar
         Its ppO2 there [bar].
+    setpoint_bar
+        On a closed circuit the setpoint, ``gas`` being the diluent; None on open circuit [bar].
     """
 
     act: str
@@ -48,11 +56,12 @@ class Row:
     stop_min: int | None
     gas: Mixture
     ppo2_bar: float
+    setpoint_bar: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """A change of gas.
+    """A change of gas, or of the setpoint of a closed circuit.
 
     Parameters
     ----------
@@ -62,11 +71,14 @@ class Change:
         Where [m].
     gas
         The gas from here on.
+    setpoint_bar
+        The setpoint from here on, ``gas`` being the diluent; None on open circuit [bar].
     """
 
     verb: str
     depth_m: float
     gas: Mixture
+    setpoint_bar: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,26 +142,30 @@ def first_stop_m(dive: Schedule) -> float | None:
 def _lines(dive: Schedule) -> Iterator[Line]:
     rows = slate_rows(dive.legs)
     ways = [leg for leg in dive.legs if leg.from_m != leg.to_m]
-    yield _row(dive, "surface", 0, 0.0, None, rows.start_gas)
+    yield _row(dive, "surface", 0, 0.0, None, rows.start_gas, rows.start_setpoint_bar)
     yield _way(ways[0])
     for change in rows.down:
-        yield Change(_VERBS[change.kind], change.depth_m, change.gas)
+        yield _change(change)
         for leg in _changing(dive.legs, change.depth_m):
             stop_min = minutes_up(leg.minutes)
             leave_min = minutes_up(leg.end_min)
-            yield _row(dive, "change", leave_min, change.depth_m, stop_min, change.gas)
+            yield _row(
+                dive, "change", leave_min, change.depth_m, stop_min, change.gas, change.setpoint_bar
+            )
         onward = next(leg for leg in ways if abs(leg.from_m - change.depth_m) <= _SAME_M)
         yield _way(onward)
     pause = False
     for line in rows.lines:
         if isinstance(line, GasChange):
             pause = line.kind is ChangeKind.BREAK
-            yield Change(_VERBS[line.kind], line.depth_m, line.gas)
+            yield _change(line)
             continue
         if line.kind is RowKind.SURFACE:
             yield _way(ways[-1])
         act = "break" if pause and line.kind is RowKind.STOP else _ACTS[line.kind]
-        yield _row(dive, act, line.until_min, line.depth_m, line.stop_min, line.gas)
+        yield _row(
+            dive, act, line.until_min, line.depth_m, line.stop_min, line.gas, line.setpoint_bar
+        )
         if line.kind is RowKind.LEVEL:
             yield from _onward(line, ways)
 
@@ -158,10 +174,22 @@ _ACTS: Final = {RowKind.LEVEL: "bottom", RowKind.STOP: "stop", RowKind.SURFACE: 
 
 
 def _row(
-    dive: Schedule, act: str, leave_min: int, depth_m: float, stop_min: int | None, gas: Mixture
+    dive: Schedule,
+    act: str,
+    leave_min: int,
+    depth_m: float,
+    stop_min: int | None,
+    gas: Mixture,
+    setpoint_bar: float | None,
 ) -> Row:
-    ppo2_bar = oxygen_pressure(gas, depth_m, dive.plan.water)
-    return Row(act, leave_min, depth_m, stop_min, gas, ppo2_bar)
+    breathed = Leg(LegKind.STOP, depth_m, depth_m, 0.0, 0.0, gas, setpoint_bar)
+    held_bar = ppo2_bar(breathed, depth_m, dive.plan.water)
+    return Row(act, leave_min, depth_m, stop_min, gas, held_bar, setpoint_bar)
+
+
+def _change(change: GasChange) -> Change:
+    verb = _VERBS[change.kind] if change.setpoint_bar is None else SETPOINT_VERB
+    return Change(verb, change.depth_m, change.gas, change.setpoint_bar)
 
 
 def _changing(legs: Sequence[Leg], depth_m: float) -> Iterator[Leg]:

@@ -7,6 +7,7 @@ from importlib import resources
 from typing import TYPE_CHECKING, Any, Final, Literal
 
 from slatewright import cautions
+from slatewright.dive import say
 from slatewright.errors import CheckFailed, Reason
 from slatewright.paper import slate_pages as layout
 from slatewright.paper.as_printed import Column, deciding_column, excess_as_printed_bar
@@ -20,9 +21,16 @@ from slatewright.paper.slate_extras import (
     one_line,
 )
 from slatewright.paper.slate_foot import foot_lines
-from slatewright.paper.slate_rows import ChangeKind, GasChange, RowKind, SlateRow, slate_rows
+from slatewright.paper.slate_rows import (
+    SETPOINT_VERB,
+    ChangeKind,
+    GasChange,
+    RowKind,
+    SlateRow,
+    slate_rows,
+)
 from slatewright.paper.slate_short import gas_data, short_pages
-from slatewright.paper.theme import FONT, SECOND_FONT, font_folder, gas_marks
+from slatewright.paper.theme import FONT, SECOND_FONT, font_folder, gas_marks, mixture_name
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -67,8 +75,8 @@ def slate_pdf(schedule: Schedule, extras: SlateExtras = NOTHING_MORE) -> bytes:
     NoSafeAnswer
         If the dive has no way home and nobody overrides by name.
     InputError
-        If the dive has no slate (closed circuit, gaps between its legs), or more is to be printed
-        than there is room for.
+        If the dive has no slate (gaps between its legs), or more is to be printed than there is
+        room for.
     """
     (pdf,) = _printed(schedule, extras, form="pdf")
     return pdf
@@ -138,6 +146,11 @@ def slate_data(schedule: Schedule, extras: SlateExtras = NOTHING_MORE) -> dict[s
     marks = gas_marks([gas.mix for gas in plan.gases] + [leg.gas for leg in schedule.legs])
     pages = layout.slate_pages(rows, gauges=len(extras.gauges), has_banner=bool(printed_banner))
     foot = foot_lines(schedule, decides=decides, both=both)
+    if plan.loop is not None:
+        letter, diluent = marks[plan.loop.diluent].letter, mixture_name(plan.loop.diluent)
+        foot.insert(
+            1, f"Closed circuit: LOOP with its setpoint in bar, {letter} is diluent {diluent}"
+        )
     return {
         "title": one_line(plan.title),
         "depth_unit": plan.units.depth_unit,
@@ -220,7 +233,7 @@ def _page(
         "kind": "schedule",
         "number": page.number,
         "of": page.of,
-        "begins_on": gas_data(page.begins_on, marks),
+        "begins_on": _breathed(page.begins_on, page.begins_at_bar, marks),
         "continued": page.number > 1,
         "gauges": [_gauge(line) for line in gauges] if page.number == 1 else [],
         "down": [_line(change, marks, units) for change in page.down],
@@ -235,9 +248,9 @@ def _line(
         return {
             "type": "change",
             "kind": line.kind.value,
-            "verb": _VERBS[line.kind],
+            "verb": _verb(line),
             "depth": depth_text(line.depth_m, units),
-            "gas": gas_data(line.gas, marks),
+            "gas": _breathed(line.gas, line.setpoint_bar, marks),
         }
     return {
         "type": "row",
@@ -247,8 +260,24 @@ def _line(
         "until": str(line.until_min),
         "inverse": line.begins is ChangeKind.BREAK,
         "begins": "" if line.begins is None else _SHORT_VERBS[line.begins],
-        "gas": gas_data(line.gas, marks),
+        "gas": _breathed(line.gas, line.setpoint_bar, marks),
     }
+
+
+def _verb(change: GasChange) -> str:
+    return _VERBS[change.kind] if change.setpoint_bar is None else SETPOINT_VERB
+
+
+def _breathed(
+    mix: Mixture,
+    setpoint_bar: float | None,
+    marks: dict[Mixture, GasMark],
+) -> dict[str, Any]:
+    """Return what is breathed: a gas by its name, a loop by its setpoint and its diluent's mark."""
+    gas = gas_data(mix, marks)
+    if setpoint_bar is not None:
+        gas["name"] = f"LOOP {say.setpoint(setpoint_bar)}"
+    return gas
 
 
 def _gauge(line: GaugeLine) -> dict[str, str]:

@@ -50,6 +50,8 @@ class SlatePage:
         Its number and the number of pages.
     begins_on
         The gas breathed where the page begins.
+    begins_at_bar
+        The setpoint there; None on open circuit [bar].
     down
         Changes on the way down; on the first page only.
     lines
@@ -59,6 +61,7 @@ class SlatePage:
     number: int
     of: int
     begins_on: Mixture
+    begins_at_bar: float | None
     down: tuple[GasChange, ...]
     lines: tuple[Line, ...]
 
@@ -103,6 +106,7 @@ def slate_pages(
     ends = _page_ends(bundles, first_room_mm, room_mm)
     pages: list[SlatePage] = []
     gas = rows.down[-1].gas if rows.down else rows.start_gas
+    setpoint_bar = rows.down[-1].setpoint_bar if rows.down else rows.start_setpoint_bar
     start = 0
     for number, end in enumerate(ends, start=1):
         lines = tuple(line for bundle in bundles[start:end] for line in bundle)
@@ -111,11 +115,12 @@ def slate_pages(
                 number=number,
                 of=len(ends),
                 begins_on=rows.start_gas if number == 1 else gas,
+                begins_at_bar=rows.start_setpoint_bar if number == 1 else setpoint_bar,
                 down=rows.down if number == 1 else (),
                 lines=lines,
             )
         )
-        gas = lines[-1].gas
+        gas, setpoint_bar = lines[-1].gas, lines[-1].setpoint_bar
         start = end
     return tuple(pages)
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from slatewright.decompression.leg import LegKind
 from slatewright.errors import InputError
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from slatewright.physics.mixture import Mixture
 
 _SAME_DEPTH_M = 1e-6
+SETPOINT_VERB: Final = "SET THE SETPOINT"
+"""On a closed circuit a change is one of setpoint."""
 
 
 class RowKind(StrEnum):
@@ -58,6 +60,9 @@ class SlateRow:
         What is breathed there, after the change if there is one.
     begins
         The change that is printed within the row; None if there is none.
+    setpoint_bar
+        On a closed circuit the setpoint there, ``gas`` being the diluent; None on open circuit
+        [bar].
     """
 
     kind: RowKind
@@ -66,11 +71,12 @@ class SlateRow:
     until_min: int
     gas: Mixture
     begins: ChangeKind | None = None
+    setpoint_bar: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class GasChange:
-    """One change of gas.
+    """One change of gas, or of the setpoint of a closed circuit.
 
     Parameters
     ----------
@@ -80,11 +86,14 @@ class GasChange:
         Where it is made [m].
     gas
         The gas from here on.
+    setpoint_bar
+        The setpoint from here on, ``gas`` being the diluent; None on open circuit [bar].
     """
 
     kind: ChangeKind
     depth_m: float
     gas: Mixture
+    setpoint_bar: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,11 +108,14 @@ class SlateRows:
         Changes on the way down, in order.
     lines
         Rows and changes from the first level to the surface, in order of time.
+    start_setpoint_bar
+        The setpoint on leaving the surface; None on open circuit [bar].
     """
 
     start_gas: Mixture
     down: tuple[GasChange, ...]
     lines: tuple[SlateRow | GasChange, ...]
+    start_setpoint_bar: float | None = None
 
     @property
     def rows(self) -> tuple[SlateRow, ...]:
@@ -127,6 +139,8 @@ class Step:
         True at a level of the plan.
     descending
         True before the first level is reached.
+    setpoint_bar
+        The setpoint of a closed circuit; None on open circuit [bar].
     """
 
     leg: Leg
@@ -134,6 +148,7 @@ class Step:
     pause: bool
     level: bool
     descending: bool
+    setpoint_bar: float | None = None
 
     @property
     def flat(self) -> bool:
@@ -141,9 +156,14 @@ class Step:
         return abs(self.leg.from_m - self.leg.to_m) <= _SAME_DEPTH_M
 
     @property
-    def act(self) -> tuple[Mixture, bool, bool, bool]:
+    def act(self) -> tuple[Mixture, float | None, bool, bool, bool]:
         """What makes two legs one row."""
-        return (self.gas, self.pause, self.level, self.descending)
+        return (self.gas, self.setpoint_bar, self.pause, self.level, self.descending)
+
+    @property
+    def breathed(self) -> tuple[Mixture, float | None]:
+        """What is breathed."""
+        return (self.gas, self.setpoint_bar)
 
 
 def slate_rows(legs: Sequence[Leg]) -> SlateRows:
@@ -165,8 +185,7 @@ def slate_rows(legs: Sequence[Leg]) -> SlateRows:
     Raises
     ------
     InputError
-        If there are no legs, if they do not lead from the surface back to it, or if they are of a
-        closed circuit, for which there is no slate.
+        If there are no legs, or if they do not lead from the surface back to it.
     """
     dive = [leg for leg in legs if leg.kind is not LegKind.SURFACE]
     _refuse_what_has_no_slate(dive)
@@ -175,15 +194,25 @@ def slate_rows(legs: Sequence[Leg]) -> SlateRows:
     lines: list[SlateRow | GasChange] = []
     for index, piece in enumerate(pieces):
         first = piece[0]
-        if index and first.gas != pieces[index - 1][-1].gas:
+        if index and first.breathed != pieces[index - 1][-1].breathed:
             kind = _change_kind(pieces[index - 1][-1], first)
-            change = GasChange(kind, first.leg.from_m, first.gas)
+            change = GasChange(kind, first.leg.from_m, first.gas, first.setpoint_bar)
             (down if first.descending else lines).append(change)
         if first.flat and not first.descending:
             lines.append(_row(piece, pieces[index + 1 :]))
     last = pieces[-1][-1]
-    lines.append(SlateRow(RowKind.SURFACE, 0.0, None, minutes_up(last.leg.end_min), last.gas))
-    return SlateRows(pieces[0][0].gas, tuple(down), tuple(lines))
+    lines.append(
+        SlateRow(
+            RowKind.SURFACE,
+            0.0,
+            None,
+            minutes_up(last.leg.end_min),
+            last.gas,
+            setpoint_bar=last.setpoint_bar,
+        )
+    )
+    start = pieces[0][0]
+    return SlateRows(start.gas, tuple(down), tuple(lines), start.setpoint_bar)
 
 
 def pieces_of(legs: Sequence[Leg]) -> list[list[Step]]:
@@ -239,15 +268,9 @@ def level_until_min(piece: Sequence[Step], after: Sequence[Sequence[Step]]) -> i
 
 
 def _refuse_what_has_no_slate(dive: Sequence[Leg]) -> None:
-    """Raise if these legs are no open-circuit dive from the surface and back."""
+    """Raise if these legs are no dive from the surface and back."""
     if not dive:
         raise InputError("a dive without legs has no slate", right="the legs of a schedule")
-    if any(leg.setpoint_bar is not None for leg in dive):
-        raise InputError(
-            "a slate for a closed circuit does not exist yet: it would have to show every change "
-            "between loop and open circuit",
-            right="an open-circuit dive",
-        )
     ends = (dive[0].from_m, dive[-1].to_m)
     if max(abs(depth_m) for depth_m in ends) > _SAME_DEPTH_M:
         raise InputError(
@@ -270,19 +293,18 @@ def _steps(dive: Sequence[Leg]) -> list[Step]:
     steps: list[Step] = []
     settled: Step | None = None
     for leg in reversed(dive):
-        step = Step(leg, leg.gas, leg.pause, leg.kind is LegKind.BOTTOM, descending=False)
+        level = leg.kind is LegKind.BOTTOM
+        step = Step(leg, leg.gas, leg.pause, level, False, leg.setpoint_bar)
         if leg.switching and settled is not None:
             level = settled.level and settled.flat and _same_place(leg, settled.leg)
-            step = Step(leg, settled.gas, settled.pause, level, descending=False)
+            step = replace(step, gas=settled.gas, pause=settled.pause, level=level,
+                           setpoint_bar=settled.setpoint_bar)  # fmt: skip
         if not leg.switching:
             settled = step
         steps.append(step)
     steps.reverse()
     bottom = next((i for i, step in enumerate(steps) if step.level), len(steps))
-    return [
-        Step(step.leg, step.gas, step.pause, step.level, descending=True) if i < bottom else step
-        for i, step in enumerate(steps)
-    ]
+    return [replace(step, descending=True) if i < bottom else step for i, step in enumerate(steps)]
 
 
 def _same_place(leg: Leg, other: Leg) -> bool:
@@ -316,6 +338,11 @@ def _row(piece: Sequence[Step], after: Sequence[Sequence[Step]]) -> SlateRow:
     first, last = piece[0], piece[-1]
     depth_m, end_min = last.leg.to_m, last.leg.end_min
     if last.level:
-        return SlateRow(RowKind.LEVEL, depth_m, None, level_until_min(piece, after), last.gas)
-    stop_min = minutes_up(end_min - first.leg.start_min)
-    return SlateRow(RowKind.STOP, depth_m, stop_min, minutes_up(end_min), last.gas)
+        until_min = level_until_min(piece, after)
+        return SlateRow(
+            RowKind.LEVEL, depth_m, None, until_min, last.gas, setpoint_bar=last.setpoint_bar
+        )
+    stop_min, until_min = minutes_up(end_min - first.leg.start_min), minutes_up(end_min)
+    return SlateRow(
+        RowKind.STOP, depth_m, stop_min, until_min, last.gas, setpoint_bar=last.setpoint_bar
+    )

@@ -129,10 +129,29 @@ def test_a_level_is_rounded_so_that_the_deeper_one_is_not_longer(
     assert [row.until_min for row in levels] == [until_min, 25]
 
 
-def test_a_closed_circuit_is_refused() -> None:
-    legs = tuple(replace(leg, setpoint_bar=1.3) for leg in deep_dive().legs)
-    with pytest.raises(InputError, match="closed circuit"):
-        slate_rows(legs)
+def test_on_a_closed_circuit_each_change_of_setpoint_is_a_change() -> None:
+    writer = Writer(TRIMIX_18_45)
+    writer.go(20.0, 10.0)  # 2 min at 0.7
+    writer.go(50.0, 10.0)  # 3 min at 1.0
+    writer.stay(20.0, LegKind.BOTTOM)
+    writer.go(12.0, 9.5)  # arrives at 24
+    writer.stay(30.0)
+    writer.go(6.0, 6.0)  # arrives at 31
+    writer.stay(45.0)
+    writer.go(0.0, 6.0)  # arrives at 46
+    setpoints = (0.7, 1.0, 1.2, 1.2, 1.4, 1.4, 1.4, 1.4)
+    legs = [replace(leg, setpoint_bar=bar) for leg, bar in zip(writer.legs, setpoints, strict=True)]
+    rows = slate_rows(legs)
+    assert (rows.start_gas, rows.start_setpoint_bar) == (TRIMIX_18_45, 0.7)
+    assert rows.down == (GasChange(ChangeKind.DOWN, 20.0, TRIMIX_18_45, 1.0),)
+    assert rows.lines == (
+        GasChange(ChangeKind.BOTTOM, 50.0, TRIMIX_18_45, 1.2),
+        SlateRow(RowKind.LEVEL, 50.0, None, 20, TRIMIX_18_45, setpoint_bar=1.2),
+        GasChange(ChangeKind.UP, 12.0, TRIMIX_18_45, 1.4),
+        SlateRow(RowKind.STOP, 12.0, 6, 30, TRIMIX_18_45, setpoint_bar=1.4),
+        SlateRow(RowKind.STOP, 6.0, 14, 45, TRIMIX_18_45, setpoint_bar=1.4),
+        SlateRow(RowKind.SURFACE, 0.0, None, 46, TRIMIX_18_45, setpoint_bar=1.4),
+    )
 
 
 def test_legs_that_do_not_reach_the_surface_are_refused() -> None:
