@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from slatewright.cli import desk_commands, environment
+from slatewright.cli import desk_commands, environment, roster_commands
 
 app = typer.Typer(
     name="slatewright",
@@ -349,4 +349,5 @@ def house_rules(
     run_house(as_json=json, write=write, house=house)
 
 
+roster_commands.add_to(app)
 desk_commands.add_to(app)

@@ -12,7 +12,9 @@ from pydantic import ValidationError, model_validator
 
 from slatewright.course.candidates import Candidate, Certificate
 from slatewright.course.waivers import Waiver
-from slatewright.logs.logged import LoggedDive
+from slatewright.logs.answering import Answers
+from slatewright.logs.fields import BareDuration, ClockDuration, DateOrder, Field
+from slatewright.logs.logged import DepthUnit, LoggedDive
 from slatewright.toml.faults import Fault, faults_in, file_error, refuse, toml_of
 from slatewright.toml.keys import key
 from slatewright.toml.tables import Line, Lines, Table
@@ -59,6 +61,45 @@ class WaiverTable(Table):
         )
 
 
+class ColumnsTable(Table):
+    """``[columns]``: how the logbooks are read where they leave it open."""
+
+    depths: Annotated[
+        DepthUnit | None, key("unit of depths that name none", '"ft"', strict=False)
+    ] = None
+    dates: Annotated[
+        DateOrder | None, key("order of dates in numbers alone", '"d.m.y"', strict=False)
+    ] = None
+    durations: Annotated[
+        BareDuration | None, key("what a duration in a bare number counts", '"min"', strict=False)
+    ] = None
+    clock_durations: Annotated[
+        ClockDuration | None, key("how a duration such as 1:05 is read", '"h:mm"', strict=False)
+    ] = None
+    date: Annotated[Line | None, key("name of the column of the date", '"Day"')] = None
+    duration: Annotated[Line | None, key("name of the column of the duration", '"Time"')] = None
+    depth: Annotated[Line | None, key("name of the column of the depth", '"Max"')] = None
+    oxygen: Annotated[Line | None, key("name of the column of the oxygen", '"O2"')] = None
+    helium: Annotated[Line | None, key("name of the column of the helium", '"He"')] = None
+
+    def answers(self) -> Answers:
+        """Return what is said."""
+        named = {
+            Field.DATE: self.date,
+            Field.MINUTES: self.duration,
+            Field.DEPTH: self.depth,
+            Field.O2: self.oxygen,
+            Field.HE: self.helium,
+        }
+        return Answers(
+            depths=self.depths,
+            dates=self.dates,
+            bare=self.durations,
+            clock=self.clock_durations,
+            columns={says: name for says, name in named.items() if name is not None},
+        )
+
+
 class CandidateFile(Table):
     """A candidate, exactly as written."""
 
@@ -72,6 +113,9 @@ class CandidateFile(Table):
     contact: Annotated[Line | None, key("how to reach them", '"the harbour office"')] = None
     emergency_contact: Annotated[Line | None, key("whom to call", '"Old Tam, 555-0199"')] = None
     logbook: Annotated[Lines, key("logbooks, CSV or UDDF", '["tove.csv"]', strict=False)] = ()
+    columns: Annotated[
+        ColumnsTable | None, key("how the logbooks are read", "[columns]", strict=False)
+    ] = None
     certificate: Annotated[
         tuple[CertificateTable, ...], key("cards", "[[certificate]]", strict=False)
     ] = ()
@@ -104,6 +148,10 @@ class CandidateFile(Table):
             medical_until=self.medical_until,
             dives=dives,
         )
+
+    def answers(self) -> Answers:
+        """Return what is said about how the logbooks are read."""
+        return Answers() if self.columns is None else self.columns.answers()
 
     def waivers(self) -> tuple[Waiver, ...]:
         """Return the waivers."""

@@ -60,4 +60,5 @@ def fullness(dive: LoggedDive) -> int:
         bool(dive.place),
         bool(dive.remark),
     )
-    return sum(said) * 2 + (not dive.minutes.is_integer()) + (not dive.greatest.value.is_integer())
+    figures = (float(dive.minutes), float(dive.greatest.value))  # handed in whole, they are ints
+    return sum(said) * 2 + sum(not figure.is_integer() for figure in figures)

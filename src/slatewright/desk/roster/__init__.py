@@ -1,0 +1,1 @@
+"""The parts of the pages of people, their cards and their logbooks."""
