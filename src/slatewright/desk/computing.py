@@ -82,6 +82,23 @@ def chain_of(session: Session, plan_id: int, text: str | None = None) -> tuple[L
     return tuple(links)
 
 
+@lru_cache(maxsize=_KEPT)
+def plan_of(text: str) -> PlanFile:
+    """Return what the text of a plan says; a text that was read lately is not read again.
+
+    Parameters
+    ----------
+    text
+        The text.
+
+    Raises
+    ------
+    PlanFileError
+        With every fault and its line.
+    """
+    return read_plan_text(text)
+
+
 def computed(chain: tuple[Link, ...], rules: HouseRules) -> Computed:
     """Compute the last dive of a chain.
 
@@ -104,14 +121,14 @@ def computed(chain: tuple[Link, ...], rules: HouseRules) -> Computed:
         If the second check contradicts the schedule of one of them.
     """
     text = chain[-1].text
-    plan = _read(text)
+    plan = plan_of(text)
     team = team_of(plan, rules, text=text)
     return Computed(plan, _dive(chain, rules), len(chain) - 1, team)
 
 
 @lru_cache(maxsize=_KEPT)
 def _dive(chain: tuple[Link, ...], rules: HouseRules) -> Schedule:
-    plan = _read(chain[-1].text)
+    plan = plan_of(chain[-1].text)
     carried = None
     if len(chain) > 1:
         if plan.earlier is None:
@@ -159,11 +176,6 @@ def _earlier(chain: tuple[Link, ...], rules: HouseRules) -> Schedule:
             for reason in refusal.reasons
         )
         raise type(refusal)(*named) from refusal
-
-
-@lru_cache(maxsize=_KEPT)
-def _read(text: str) -> PlanFile:
-    return read_plan_text(text)
 
 
 def _link(plan: SavedPlan) -> Link:

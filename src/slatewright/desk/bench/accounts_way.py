@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from slatewright.desk.bench.result import Result, grid_of
+from slatewright.desk.bench.grids import GRIDS
+from slatewright.desk.bench.result import Result
 from slatewright.desk.workings import Account, Row, Shown
 from slatewright.errors import InputError
 from slatewright.paper.reading import depth_text, minutes_up
@@ -30,7 +31,7 @@ def way_account(result: Result, row: int, minute: int | None = None) -> Account:
     InputError
         If there is no such failure or minute.
     """
-    grid = grid_of(result)
+    grid = GRIDS.of(result)
     if grid is None or row >= len(grid.rows):
         raise InputError("there is no such failure", right="one of the page")
     summary = grid.rows[row]

@@ -10,19 +10,18 @@ from functools import lru_cache
 from typing import Final
 
 from slatewright.cautions import NO_CYLINDERS
-from slatewright.desk.computing import Computed, Link, computed
+from slatewright.desk.computing import Computed, Link, computed, plan_of
 from slatewright.dive.breathed import Breathed, breathed_along
 from slatewright.dive.hazard import Hazard, Severity
 from slatewright.dive.house_rules import HouseRules
 from slatewright.dive.plan import Plan
 from slatewright.dive.planfile import PlanFile
 from slatewright.dive.schedule import Schedule, schedule
-from slatewright.errors import InputError, NoSafeAnswer, SlatewrightError
+from slatewright.errors import InputError, NoSafeAnswer
 from slatewright.physics.units import UnitSystem
 from slatewright.supply.kit import Team
 from slatewright.supply.matching import Matched, match
 from slatewright.supply.supply_hazards import supply_hazards
-from slatewright.supply.wayhome import Grid, way_home
 
 _KEPT: Final = 96
 _ORDER: Final = {Severity.DANGER: 0, Severity.WARNING: 1, Severity.NOTE: 2}
@@ -95,7 +94,7 @@ class Results:
         SlatewrightError
             As `slatewright.desk.computing.computed` does.
         """
-        key = _key(chain, rules, units)
+        key = _key(chain, rules, units or plan_of(chain[-1].text).units)
         known = self.kept(key)
         if known is not None:
             return known
@@ -124,30 +123,9 @@ class Results:
 RESULTS: Final = Results()
 
 
-def grid_of(result: Result) -> Grid | None:
-    """Return the way home from every minute of a dive; None if nobody knows its gas.
-
-    Parameters
-    ----------
-    result
-        The dive.
-
-    Raises
-    ------
-    InputError
-        If there is no way home to be judged, as on a closed circuit.
-    """
-    return None if result.team is None else _grid(result.dive, result.team)
-
-
-@lru_cache(maxsize=32)
-def _grid(dive: Schedule, team: Team) -> Grid:
-    return way_home(dive, team)
-
-
-def _key(chain: tuple[Link, ...], rules: HouseRules, units: UnitSystem | None) -> str:
+def _key(chain: tuple[Link, ...], rules: HouseRules, units: UnitSystem) -> str:
     said = [link.text for link in chain]
-    digest = hashlib.sha256(repr((said, rules, str(units or ""))).encode())
+    digest = hashlib.sha256(repr((said, rules, str(units))).encode())
     return digest.hexdigest()[:20]
 
 
@@ -198,6 +176,3 @@ def _read_in(team: Team, plan: PlanFile, units: UnitSystem) -> Team:
         for diver, gauge in zip(team.divers, own, strict=True)
     )
     return replace(team, divers=divers)
-
-
-__all__ = ["RESULTS", "Result", "Results", "SlatewrightError", "grid_of"]

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from slatewright.desk.bench.result import Result, grid_of
+from slatewright.desk.bench.grids import GRIDS
+from slatewright.desk.bench.result import Result
 from slatewright.desk.bench.tables import MendSeen, mend_seen
 from slatewright.desk.bench.wayhome_drawing import wayhome_picture
 from slatewright.dive.hazard import Change, Mend
@@ -175,7 +176,7 @@ def cures_for(result: Result, bench: str, row: int) -> Cures:
 
 
 def _grid(result: Result) -> Grid:
-    grid = grid_of(result)
+    grid = GRIDS.of(result)
     if grid is None:
         raise InputError(result.gas_missing, right="a plan with its cylinders")
     return grid

@@ -76,10 +76,7 @@ def _drawn(sheet: WayHomeSheet, grid: Grid, href: Callable[[int], str]) -> Itera
         is_name = text.style == "name" and row < len(grid.rows)
         if is_name:
             path = escape(href(row), quote=True)
-            word = (
-                f'<a class="opens" href="{path}" hx-get="{path}" hx-target="#working" '
-                f'hx-swap="innerHTML">{word}</a>'
-            )
+            word = f'<a class="opens" href="{path}">{word}</a>'
             row += 1
         yield word
 

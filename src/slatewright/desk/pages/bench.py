@@ -6,18 +6,21 @@ from dataclasses import dataclass
 from typing import Annotated, Final
 
 from fastapi import APIRouter, Depends
+from starlette.background import BackgroundTask
 from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import Response
 
 from slatewright.desk.bench.earlier import Earlier
+from slatewright.desk.bench.grids import GRIDS
+from slatewright.desk.bench.result import RESULTS
 from slatewright.desk.bench.seen import Seen
 from slatewright.desk.bench.sheet import Sheet
 from slatewright.desk.bench.stand import Stand, stand_kept, stand_typed, turned
 from slatewright.desk.bench.variants import Comparison
 from slatewright.desk.frame import Page
 from slatewright.desk.problem import Fault
-from slatewright.desk.visit import OnVisit
+from slatewright.desk.visit import OnVisit, Visit
 from slatewright.physics.units import UnitSystem
 
 router = APIRouter()
@@ -117,15 +120,29 @@ def bench_of(stand: Stand) -> Bench:
     return Bench(**stand.parts())
 
 
-def status_of(stand: Stand) -> int:
-    """Return the HTTP status of a bench.
+def shown(visit: Visit, stand: Stand, *, fragment: str = PART) -> Response:
+    """Answer with a bench; its way home is begun before the page asks for it.
 
     Parameters
     ----------
+    visit
+        The request.
     stand
-        The bench as it stands.
+        The bench as it stands; one with faults or without a safe answer is shown with 422.
+    fragment
+        The part that is shown where a part is asked for.
     """
-    return 422 if stand.faults or stand.reasons else 200
+    status = 422 if stand.faults or stand.reasons else 200
+    response = visit.show(PAGE, bench_of(stand), fragment=fragment, status=status)
+    if stand.seen is not None and not stand.old:
+        response.background = BackgroundTask(_begin, stand.seen.key)
+    return response
+
+
+def _begin(key: str) -> None:
+    result = RESULTS.kept(key)
+    if result is not None:
+        GRIDS.begin(result)
 
 
 @router.get("/bench/{plan_id}")
@@ -141,7 +158,7 @@ def bench(visit: OnVisit, plan_id: int) -> Response:
     """
     with visit.store.read() as session:
         stand = stand_kept(session, plan_id, visit.house_rules(), visit.room)
-    return visit.show(PAGE, bench_of(stand), fragment=PART)
+    return shown(visit, stand)
 
 
 @router.post("/bench/{plan_id}/sheet")
@@ -160,7 +177,7 @@ def typed(visit: OnVisit, plan_id: int, form: Typed) -> Response:
     with visit.store.read() as session:
         rules, whole = visit.house_rules(), not visit.is_fragment
         stand = stand_typed(session, plan_id, rules, form, fields=whole)
-    return visit.show(PAGE, bench_of(stand), fragment=RESULT_PART, status=status_of(stand))
+    return shown(visit, stand, fragment=RESULT_PART)
 
 
 @router.post("/bench/{plan_id}/turn")
@@ -178,4 +195,4 @@ def turn(visit: OnVisit, plan_id: int, form: Typed) -> Response:
     """
     with visit.store.read() as session:
         stand = turned(session, plan_id, visit.house_rules(), form)
-    return visit.show(PAGE, bench_of(stand), fragment=PART, status=status_of(stand))
+    return shown(visit, stand)

@@ -19,7 +19,7 @@ from slatewright.desk.bench.stand import (
 )
 from slatewright.desk.exchange import file_name
 from slatewright.desk.frame import Page
-from slatewright.desk.pages.bench import PAGE, PART, Typed, bench_of, status_of
+from slatewright.desk.pages.bench import Typed, shown
 from slatewright.desk.visit import OnVisit
 from slatewright.errors import InputError
 from slatewright.paper.slate_extras import SlateExtras
@@ -52,7 +52,7 @@ def save(visit: OnVisit, plan_id: int, form: Typed) -> Response:
         if not work.text and work.data is not None:
             stand = stand_typed(session, plan_id, visit.house_rules(), form)
             told = replace(stand, said="not saved: mend the faults first")
-            return visit.show(PAGE, bench_of(told), fragment=PART, status=422)
+            return shown(visit, told)
     text = work.text or work.typed
     try:
         with visit.store.write() as session:
@@ -69,7 +69,7 @@ def save(visit: OnVisit, plan_id: int, form: Typed) -> Response:
     told = replace(
         stand, version=saved.version, saved=True, said=f"saved as version {saved.version}"
     )
-    return visit.show(PAGE, bench_of(told), fragment=PART, status=status_of(stand))
+    return shown(visit, told)
 
 
 @router.post("/bench/{plan_id}/settle")
@@ -168,7 +168,7 @@ def bring_in(visit: OnVisit, plan_id: int, file: Annotated[UploadFile, File()]) 
     with visit.store.read() as session:
         rules, plain = visit.house_rules(), text.replace("\r\n", "\n")
         stand = stand_of_text(session, plan_id, rules, plain, visit.room)
-    return visit.show(PAGE, bench_of(stand), fragment=PART, status=status_of(stand))
+    return shown(visit, stand)
 
 
 @router.post("/bench/{plan_id}/slate")

@@ -193,9 +193,11 @@ document.addEventListener("htmx:after:swap", () => {
     waits.append(before.way);
   }
   if (sheet() && before) {
-    sheet().scrollTop = before.scroll;
-    for (const one of document.querySelectorAll("#sheet details > summary")) {
-      if (before.open.includes(one.firstChild.textContent)) one.parentElement.open = true;
+    if (before.sheet !== sheet()) {
+      sheet().scrollTop = before.scroll;
+      for (const one of document.querySelectorAll("#sheet details > summary")) {
+        if (before.open.includes(one.firstChild.textContent)) one.parentElement.open = true;
+      }
     }
     if (before.form === "sheet" && document.activeElement === document.body) {
       const again = before.name ? document.querySelector(`#sheet [name="${CSS.escape(before.name)}"]:not([type="hidden"])`) : null;

@@ -18,12 +18,17 @@ document.addEventListener("click", (event) => {
     close();
     return;
   }
-  const number = event.target.closest('[hx-target="#working"]');
-  if (number && !beside.contains(number) && !event.ctrlKey && !event.metaKey) {
+  if (event.defaultPrevented || event.button || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
+  const number = event.target.closest("a.number, a.opens, [hx-target='#working']");
+  if (!number) return;
+  if (!beside.contains(number)) {
     opener?.classList.remove("open");
     opener = number;
     opener.classList.add("open");
   }
+  if (number.hasAttribute("hx-get")) return; // htmx sees to it
+  event.preventDefault();
+  window.htmx.ajax("GET", number.getAttribute("href"), { source: beside, target: "#working", swap: "innerHTML" });
 });
 
 document.addEventListener("keydown", (event) => {
