@@ -51,7 +51,7 @@ def run_dive(
         _check_word(word, slate)
         rules_path = environment.house_rules_path(house)
         answer = answer_to(plan, rules_path)
-        refusal = answer.judged.refusal if answer.judged else None
+        refusal = answer.refusal
         if refusal is None and word is not None:
             say(f"{WORD_OPTION} changes nothing: {_why_not_needed(answer)}.")
             word = None
@@ -88,6 +88,8 @@ def _check_word(word: str | None, slate: Path | None) -> None:
 
 
 def _why_not_needed(answer: Answer) -> str:
+    if answer.loop is not None:
+        return "each diver has bailout enough from every minute"
     if answer.judged is None:
         return cautions.NO_CYLINDERS
     return "there is a way home from every minute"
@@ -101,6 +103,10 @@ def _no_slate() -> str:
 
 
 def _document(answer: Answer) -> dict[str, object]:
+    if answer.loop is not None:
+        from slatewright.supply.loop_document import loop_document  # noqa: PLC0415 - as below
+
+        return loop_document(answer.loop)
     if answer.judged is None:
         from slatewright.dive.document import document  # noqa: PLC0415 - start-up is budgeted
 
@@ -134,6 +140,10 @@ def _written(
 def _extras(answer: Answer, word: str | None) -> SlateExtras:
     from slatewright.paper.slate_extras import SlateExtras  # noqa: PLC0415 - as above
 
+    if answer.loop is not None:
+        from slatewright.paper.slate_loop import loop_extras  # noqa: PLC0415 - as above
+
+        return loop_extras(answer.loop, word)
     if answer.judged is None:
         return SlateExtras(not_judged=cautions.NO_CYLINDERS)
     from slatewright.paper.slate_judged import extras_of  # noqa: PLC0415 - as above

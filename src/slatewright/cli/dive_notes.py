@@ -13,6 +13,7 @@ from slatewright import cautions
 from slatewright.cli.console import CAUTION, HEAD, entries, heading, wrapped
 from slatewright.cli.words import depth_words, rule_words
 from slatewright.decompression.oxygen import daily_allowance_otu
+from slatewright.dive import say
 from slatewright.dive.hazard import Severity
 from slatewright.dive.house_rules import HouseRules
 from slatewright.physics.units import Side, depth_label
@@ -22,9 +23,11 @@ if TYPE_CHECKING:
 
     from slatewright.cli.gas_badges import Badges
     from slatewright.dive.hazard import Hazard
+    from slatewright.dive.loop import Setpoint
     from slatewright.dive.plan import Plan
     from slatewright.dive.schedule import Schedule
     from slatewright.dive.travel import SwitchWindow
+    from slatewright.physics.units import UnitSystem
 
 Lines = list[Text]
 
@@ -62,6 +65,41 @@ def travel_notes(dive: Schedule, badges: Badges, width: int) -> Lines:
     names = ("floor_bar", "ppo2_bottom_max_bar", "ppo2_tolerance_bar")
     rows.append(("rules", _rule_list(dive.plan.rules, names)))
     return [heading("Travel gas"), *entries(rows, width)]
+
+
+def setpoint_notes(dive: Schedule, badges: Badges, width: int) -> Lines:
+    """Return diluent and setpoints of a closed circuit; nothing on open circuit.
+
+    Parameters
+    ----------
+    dive
+        The finished dive.
+    badges
+        The marks of its gases.
+    width
+        Columns.
+    """
+    loop, units = dive.plan.loop, dive.plan.units
+    if loop is None:
+        return []
+    bailout = Text(", ").join(badges.of(gas.mix) for gas in dive.plan.bailout_gases)
+    rows: list[tuple[str, str | Text]] = [
+        ("diluent", badges.of(loop.diluent)),
+        ("down", _setpoints(loop.down, units, "the surface")),
+        ("bottom", f"{say.setpoint(loop.bottom_bar)} bar"),
+        ("up", _setpoints(loop.up, units, "the bottom") or f"{say.setpoint(loop.bottom_bar)} bar"),
+        ("bailout", bailout),
+    ]
+    return [heading("Loop").append("  setpoints, from a depth on", "not bold"),
+            *entries(rows, width)]  # fmt: skip
+
+
+def _setpoints(entries_: Iterable[Setpoint], units: UnitSystem, start: str) -> str:
+    return ", ".join(
+        f"{say.setpoint(entry.bar)} bar from "
+        f"{start if entry.from_m is None else depth_words(entry.from_m, units)}"
+        for entry in entries_
+    )
 
 
 def _window(window: SwitchWindow, plan: Plan) -> str:

@@ -67,7 +67,7 @@ def _row(row: Row, units: UnitSystem, badges: Badges, hazards: tuple[int, ...]) 
     line = Text(cells)
     line.stylize(SOFT, 0, _ACT)
     line.stylize(HEAD, _ACT, _ACT + _NUMBER)
-    badge = badges.of(row.gas)
+    badge = badges.breathed(row.gas, row.setpoint_bar)
     badge.pad_right(max(_GAS - len(badge), 0))
     line.append_text(badge).append(f"{row.ppo2_bar:>{_PPO2}.2f}", "not bold")
     if hazards:
@@ -93,7 +93,11 @@ def _marks(hazards: tuple[int, ...]) -> str:
 def _change(change: Change, units: UnitSystem, badges: Badges) -> Text:
     place = f" {depth_text(change.depth_m, units)} {units.depth_unit} "
     before = _ACT + 2 * _NUMBER - len(place) + len(f" {units.depth_unit} ")
-    words = Text(f" {change.verb} ", HEAD).append_text(badges.of(change.gas)).append(" ")
+    words = (
+        Text(f" {change.verb} ", HEAD)
+        .append_text(badges.breathed(change.gas, change.setpoint_bar))
+        .append(" ")
+    )
     line = Text("\u2501" * before + place + "\u2501\u2501").append_text(words)
     return line.append("\u2501" * max(WIDTH - len(line), 2))
 

@@ -47,6 +47,7 @@ def show_dive(console: Console, answer: Answer, *, rules_from: str) -> None:
     room = width - _GUTTER if width >= _BESIDE else width
     notes = _stacked(
         dive_notes.travel_notes(dive, badges, room),
+        dive_notes.setpoint_notes(dive, badges, room),
         dive_notes.oxygen_notes(dive, room),
         dive_notes.rule_notes(dive, rules_from, room),
     )
@@ -55,6 +56,7 @@ def show_dive(console: Console, answer: Answer, *, rules_from: str) -> None:
         _title(answer, width),
         body,
         *_gas(judged, badges, width),
+        *_loop(answer, badges, width),
         dive_notes.hazard_notes(dive, width),
         dive_notes.check_notes(dive, width),
         dive_notes.caution_notes(width),
@@ -101,6 +103,15 @@ def _gas(judged: Judged | None, badges: Badges, width: int) -> Iterator[list[Tex
     yield mixup_notes(judged.mixups, badges, width)
 
 
+def _loop(answer: Answer, badges: Badges, width: int) -> Iterator[list[Text]]:
+    """Yield the blocks on the gas of a dive on a closed circuit."""
+    if answer.loop is None:
+        return
+    from slatewright.cli.dive_loop import loop_notes  # noqa: PLC0415 - start-up is budgeted
+
+    yield loop_notes(answer.loop, badges, width)
+
+
 def _title(answer: Answer, width: int) -> list[Text]:
     dive, earlier = answer.dive, answer.earlier
     plan, settings, units = dive.plan, dive.plan.settings, dive.plan.units
@@ -121,12 +132,17 @@ def _title(answer: Answer, width: int) -> list[Text]:
         Text(run),
         *wrapped(Text(site, SOFT), width),
         *wrapped(Text(model, SOFT), width),
-        *wrapped(_gas_in_short(answer.judged), width),
+        *wrapped(_gas_in_short(answer), width),
     ]
 
 
-def _gas_in_short(judged: Judged | None) -> Text:
+def _gas_in_short(answer: Answer) -> Text:
     """Say above all else whether there is a way home, or that nobody has looked."""
+    judged = answer.judged
+    if answer.loop is not None:
+        from slatewright.cli.dive_loop import bailout_in_short  # noqa: PLC0415 - as above
+
+        return bailout_in_short(answer.loop)
     if judged is None:
         words = cautions.NO_CYLINDERS
         return Text(words[0].upper() + words[1:], CAUTION)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from rich.text import Text
 
+from slatewright.dive import say
 from slatewright.paper.theme import gas_marks, mixture_name
 
 if TYPE_CHECKING:
@@ -56,6 +57,21 @@ class Badges:
         """
         mark = self._marks[mix]
         return Text(f"{_badge(mark)} {mixture_name(mix)}", self._style(mark))
+
+    def breathed(self, mix: Mixture, setpoint_bar: float | None) -> Text:
+        """Return what is breathed: a gas, or a loop as ``(A) loop 1.2``, A being its diluent.
+
+        Parameters
+        ----------
+        mix
+            The mixture, or the diluent.
+        setpoint_bar
+            The setpoint of a closed circuit; None on open circuit [bar].
+        """
+        if setpoint_bar is None:
+            return self.of(mix)
+        mark = self._marks[mix]
+        return Text(f"{_badge(mark)} loop {say.setpoint(setpoint_bar)}", self._style(mark))
 
     def _style(self, mark: GasMark) -> str:
         order = [known.letter for known in self._marks.values()]

@@ -16,6 +16,7 @@ from slatewright.errors import CheckFailed, InputError, NoSafeAnswer, Reason
 if TYPE_CHECKING:
     from slatewright.dive.schedule import Schedule
     from slatewright.supply.judged import Judged
+    from slatewright.supply.loop_supply import LoopSupply
     from slatewright.supply.mixups import MixUps
     from slatewright.supply.reading import Planned
 
@@ -33,12 +34,21 @@ class Answer:
     earlier
         The number of dives whose load it carries.
     judged
-        The same with its gas; None for a plan without cylinders.
+        The same with its gas; None for a plan without cylinders, and on a closed circuit.
+    loop
+        The same on a closed circuit; None on open circuit, and for a plan without cylinders.
     """
 
     dive: Schedule
     earlier: int
     judged: Judged | None
+    loop: LoopSupply | None = None
+
+    @property
+    def refusal(self) -> NoSafeAnswer | None:
+        """Why nobody may dive this, if the gas was judged; None if there is no reason."""
+        found = self.loop or self.judged
+        return found.refusal if found else None
 
 
 def answer_to(plan: Path, rules_path: Path | None) -> Answer:
@@ -64,6 +74,12 @@ def answer_to(plan: Path, rules_path: Path | None) -> Answer:
     earlier = len(found.dives) - 1
     if found.team is None:
         return Answer(found.dive, earlier, None)
+    if found.dive.plan.loop is not None:
+        from slatewright.supply.loop_supply import loop_supply  # noqa: PLC0415 - as below
+
+        with working("Looking for the way home"):
+            loop = loop_supply(found.dive, found.team)
+        return Answer(loop.schedule, earlier, None, loop)
     from slatewright.supply.judged import judge  # noqa: PLC0415 - start-up is budgeted
 
     with working("Looking for the way home"):
@@ -102,10 +118,10 @@ def judged_answer(plan: Path, rules_path: Path | None) -> Judged:
     InputError
         If it names none, and as `answer_to`.
     """
-    judged = answer_to(plan, rules_path).judged
-    if judged is None:
-        raise _no_cylinders(plan)
-    return judged
+    answer = answer_to(plan, rules_path)
+    if answer.judged is None:
+        raise _no_cylinders(plan) if answer.loop is None else _on_a_loop(plan)
+    return answer.judged
 
 
 def mixups_of(plan: Path, rules_path: Path | None) -> tuple[Schedule, MixUps]:
@@ -124,6 +140,8 @@ def mixups_of(plan: Path, rules_path: Path | None) -> tuple[Schedule, MixUps]:
     found = _planned(plan, rules_path)
     if found.team is None:
         raise _no_cylinders(plan)
+    if found.dive.plan.loop is not None:
+        raise _on_a_loop(plan)
     from slatewright.supply.mixups import mixups  # noqa: PLC0415 - start-up is budgeted
 
     return found.dive, mixups(found.dive, found.team)
@@ -134,6 +152,14 @@ def _no_cylinders(plan: Path) -> InputError:
         "names no cylinders, so nothing is known of its gas",
         where=str(plan),
         right="a [[cylinder]] for each gas, as in docs/plan-file.md",
+    )
+
+
+def _on_a_loop(plan: Path) -> InputError:
+    return InputError(
+        "is a dive on a closed circuit, for which this is not known yet",
+        where=str(plan),
+        right="a dive on open circuit; `slatewright dive` judges each diver's own bailout",
     )
 
 

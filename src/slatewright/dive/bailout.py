@@ -39,11 +39,15 @@ class Moment:
         Run time and depth [min], [m].
     tissues
         Inert gas then.
+    first_stop_m
+        The first stop of the dive, if it has been reached: its gradient line is kept [m]; else
+        None.
     """
 
     at_min: float
     at_m: float
     tissues: Tissues
+    first_stop_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,8 +138,15 @@ def moments_of(dive: Finished, at_min: Collection[float]) -> tuple[Moment, ...]:
                 where="at_min",
                 right=f"above 0 and below {dive.runtime_min:g} min",
             )
-        found.append(Moment(minute, depth_m, _tissues(tension)))
+        found.append(Moment(minute, depth_m, _tissues(tension), _reached_m(dive, minute, depth_m)))
     return tuple(found)
+
+
+def _reached_m(dive: Finished, at_min: float, at_m: float) -> float | None:
+    """Return the first stop if a moment lies at or after it."""
+    stop_m = dive.first_stop_m
+    rising = at_min >= dive.bottom_left_min
+    return stop_m if stop_m is not None and rising and at_m <= stop_m + NEAR_M else None
 
 
 def bailout_hands(plan: Plan, lost: Collection[Mixture] = ()) -> tuple[AscentGas, ...]:
@@ -264,6 +275,7 @@ def bailout_of(
         plan.settings,
         plan.water,
         tissues,
+        first_stop_m=moment.first_stop_m,
     )
     return Bailout(moment, way.gases, way.first, way.rungs, problem, solution)
 
