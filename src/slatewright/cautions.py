@@ -20,3 +20,14 @@ NO_CYLINDERS: Final = "no cylinders in the plan: gas supply and way home were no
 """Beside a dive whose file names none: nobody may think that there is enough."""
 
 SHORT: Final = "A model, not a guarantee. Analyse every cylinder. Trained divers only."
+
+AGREEMENT: Final = (
+    "A pattern in plain words, no legal advice: local law comes first, what it forbids is void.",
+    "Have it read by somebody who knows the law of the place before anybody signs it.",
+)
+
+RECORD: Final = (
+    "A record of what was written down; it is no card, and promises nobody's skill or fitness.",
+    "Local law and the standards of the agency that issues a card come first.",
+)
+"""On the course record and on the letter about readiness."""

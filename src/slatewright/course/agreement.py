@@ -195,12 +195,13 @@ def _clauses(a: Agreement) -> Iterator[Clause]:
     yield _clause("fees", "What the fees buy", own.fees, _fees())
     yield _clause("lost_days", "Lost days", own.lost_days, _lost_days(a))
     yield _clause("remedial_days", "Remedial days", own.remedial_days, _remedial_days(a))
-    lead = "Each of these ends a dive at once and for all. Nobody is thought less of for it."
-    limit = (f"a depth of {a.greatest_depth}, the limit of the course",) if a.greatest_depth else ()
     if own.ends_a_dive:
-        yield Clause("ends_a_dive", "What ends a dive", (lead,), own.ends_a_dive, own=True)
+        yield Clause("ends_a_dive", "What ends a dive", (), own.ends_a_dive, own=True)
     else:
-        yield Clause("ends_a_dive", "What ends a dive", (lead,), (*ENDS_A_DIVE, *limit))
+        lead = "Each of these ends a dive at once and for all. Nobody is thought less of for it."
+        limit = f"a depth of {a.greatest_depth}, the limit of the course"
+        items = (*ENDS_A_DIVE, *([limit] if a.greatest_depth else []))
+        yield Clause("ends_a_dive", "What ends a dive", (lead,), items)
     yield Clause(
         "diver",
         "What the diver declares",
