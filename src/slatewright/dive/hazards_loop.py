@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Final
 
@@ -28,11 +28,33 @@ _SLACK: Final = 1e-9
 _NEAR_M: Final = 1e-6
 
 
-def _deepest(dive: Finished) -> tuple[Leg, float, float]:
-    """Return the leg in which the greatest depth is first reached, and when and where."""
-    leg = max(dive.legs, key=lambda one: (round(max(one.from_m, one.to_m), 6), -one.start_min))
-    at_end = leg.to_m >= leg.from_m
-    return leg, leg.end_min if at_end else leg.start_min, max(leg.from_m, leg.to_m)
+def _at_the_deepest(dive: Finished) -> tuple[float, list[Leg]]:
+    """Return the greatest depth, and the legs in which a diver is there, in order of time."""
+    deepest_m = max(max(leg.from_m, leg.to_m) for leg in dive.legs)
+    there = [leg for leg in dive.legs if max(leg.from_m, leg.to_m) > deepest_m - _NEAR_M]
+    return deepest_m, there
+
+
+def _worst(
+    dive: Finished, figure: Callable[[Mixture, float], float]
+) -> tuple[Callable[[Mixture, float], float], float, float]:
+    """Return a figure of a diluent at a depth, and run time and depth at which it is worst.
+
+    The figure is the greatest of the gas in the loop, at each setpoint that is kept at the greatest
+    depth, and of the diluent itself, which is breathed after a flush.
+    """
+    deepest_m, there = _at_the_deepest(dive)
+
+    def of(leg: Leg, diluent: Mixture, depth_m: float) -> float:
+        held = breathed_mix(replace(leg, gas=diluent), depth_m, dive.plan.water)
+        return max(figure(held, depth_m), figure(diluent, depth_m))
+
+    def greatest(diluent: Mixture, depth_m: float) -> float:
+        return max(of(leg, diluent, depth_m) for leg in there)
+
+    leg = max(there, key=lambda one: (of(one, one.gas, deepest_m), -one.start_min))
+    at_end = leg.to_m > deepest_m - _NEAR_M and leg.from_m < deepest_m - _NEAR_M
+    return greatest, leg.end_min if at_end else leg.start_min, deepest_m
 
 
 def rich_loop(dive: Finished) -> Iterator[Hazard]:
@@ -81,13 +103,9 @@ def dense_loop(dive: Finished) -> Iterator[Hazard]:
     plan, rules = dive.plan, dive.plan.rules
     loop, celsius = _loop(plan), rules.density_temperature_c
     recommended = rules.density_recommended_g_per_l
-    leg, at_min, at_m = _deepest(dive)
-
-    def densest(diluent: Mixture, depth_m: float) -> float:
-        there = breathed_mix(replace(leg, gas=diluent), depth_m, plan.water)
-        return max(
-            gas_density(mix, depth_m, plan.water, temperature_c=celsius) for mix in (there, diluent)
-        )
+    densest, at_min, at_m = _worst(
+        dive, lambda mix, depth_m: gas_density(mix, depth_m, plan.water, temperature_c=celsius)
+    )
 
     density = densest(loop.diluent, at_m)
     if density <= recommended + _SLACK:
@@ -119,14 +137,10 @@ def narcotic_loop(dive: Finished) -> Iterator[Hazard]:
     """
     plan = dive.plan
     loop, counted, limit_m = _loop(plan), plan.rules.oxygen_narcotic, plan.narcotic_limit_m
-    leg, at_min, at_m = _deepest(dive)
-
-    def as_deep_as_m(diluent: Mixture, depth_m: float) -> float:
-        there = breathed_mix(replace(leg, gas=diluent), depth_m, plan.water)
-        return max(
-            narcotic_depth(mix, depth_m, plan.water, oxygen_narcotic=counted)
-            for mix in (there, diluent)
-        )
+    as_deep_as_m, at_min, at_m = _worst(
+        dive,
+        lambda mix, depth_m: narcotic_depth(mix, depth_m, plan.water, oxygen_narcotic=counted),
+    )
 
     as_deep_m = as_deep_as_m(loop.diluent, at_m)
     if as_deep_m <= limit_m + 1e-3:

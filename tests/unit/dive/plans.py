@@ -24,7 +24,7 @@ def gas(mix, use, at_m=None, ppo2_max_bar=None):
     """Make a carried gas: ``gas("EAN50", "travel", 15.0)``."""
     use = Use(use)
     if ppo2_max_bar is None:
-        ppo2_max_bar = 1.6 if use is Use.DECOMPRESSION else 1.4
+        ppo2_max_bar = 1.6 if use in {Use.DECOMPRESSION, Use.BAILOUT} else 1.4
     return CarriedGas(Mixture.parse(mix), use, ppo2_max_bar, at_m)
 
 

@@ -182,8 +182,8 @@ FAULTY = {
         "on a [loop]",
     ),
     "a loop fed with bailout": (
-        'gas = "18/45"\nsize = "twin 12"\npressure_bar = 225\nplace = "back"',
-        'gas = "18/45"\nsize = "twin 12"\npressure_bar = 225\nplace = "loop"',
+        'gas = "18/45"\nsize = "twin 8.5"\npressure_bar = 225\nplace = "back"',
+        'gas = "18/45"\nsize = "twin 8.5"\npressure_bar = 225\nplace = "loop"',
         "cylinder[3].gas", "neither oxygen nor the diluent",
     ),
     "breaks": (
