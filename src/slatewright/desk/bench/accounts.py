@@ -11,6 +11,7 @@ from slatewright.decompression.leg import Leg, LegKind
 from slatewright.decompression.oxygen import daily_allowance_otu
 from slatewright.desk.bench.accounts_gas import cylinder_account
 from slatewright.desk.bench.accounts_way import way_account
+from slatewright.desk.bench.minute import minute_account
 from slatewright.desk.bench.result import Result
 from slatewright.desk.workings import Account, Row, Shown, references_of, rules_that_decided
 from slatewright.dive.schedule import Schedule
@@ -291,6 +292,7 @@ _ACCOUNTS: Final[dict[str, tuple[Callable[..., Account], int]]] = {
     "check": (_check, 0),
     "line": (_line, 1),
     "cylinder": (cylinder_account, 2),
+    "minute": (minute_account, 0),
     "way": (way_account, 2),
 }
 """By the first word of the path; the most numbers that may follow, of which the last of a way may

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 
@@ -13,7 +13,8 @@ class Spec:
     Parameters
     ----------
     key
-        The key; ``{m}``, ``{l}``, ``{bar}`` or ``{c}`` stands where its unit depends on the file.
+        The key; ``{m}``, ``{l}``, ``{bar}``, ``{c}`` or ``{kg}`` stands where its unit depends on
+        the file. ``rig.suit`` is the key ``suit`` of a table ``rig`` within.
     label
         What the field is called.
     kind
@@ -54,6 +55,10 @@ class Group:
         Whether it is folded away until it is asked for.
     note
         A sentence under the title.
+    inner
+        Fields of a table within each row, folded away under the words `within`.
+    within
+        What the sheet calls that table.
     """
 
     table: str
@@ -63,6 +68,8 @@ class Group:
     one: str = ""
     folded: bool = False
     note: str = ""
+    inner: tuple[Spec, ...] = ()
+    within: str = ""
 
 
 USES: Final = (
@@ -81,6 +88,22 @@ _BREATHING: Final = (
     Spec("rmv_stressed_{l}_per_min", "stressed"),
     Spec("gauge", "gauge", "choice", (("", "as the plan"), ("bar", "bar"), ("psi", "psi"))),
 )
+_RIG: Final = (
+    Spec(
+        "suit",
+        "suit",
+        "choice",
+        (("", "no rig given"), ("drysuit", "drysuit"), ("wetsuit", "wetsuit")),
+        wide=True,
+    ),
+    Spec("wing_lift_{kg}", "wing lifts"),
+    Spec("second_lift_{kg}", "second lift"),
+    Spec("droppable_{kg}", "lead to drop"),
+    Spec("fixed_ballast_{kg}", "other lead"),
+    Spec("suit_gas_{l}", "gas in the suit"),
+    Spec("person_buoyancy_{kg}", "all the rest floats"),
+)
+_RIG_WITHIN: Final = tuple(replace(spec, key=f"rig.{spec.key}") for spec in _RIG)
 
 GROUPS: Final = (
     Group("", "Dive", (Spec("title", "Title", "text", wide=True),)),
@@ -119,7 +142,13 @@ GROUPS: Final = (
                 "place",
                 "place",
                 "choice",
-                (("stage", "stage"), ("back", "back"), ("left", "left"), ("right", "right")),
+                (
+                    ("stage", "stage"),
+                    ("back", "back"),
+                    ("left", "left"),
+                    ("right", "right"),
+                    ("loop", "on the loop"),
+                ),
             ),
             Spec("diver", "carried by", "names"),
         ),
@@ -133,11 +162,21 @@ GROUPS: Final = (
         note="What is breathed, by what is being done",
     ),
     Group(
+        "rig",
+        "Rig of the diver",
+        _RIG,
+        folded=True,
+        note="What floats and sinks besides the cylinders; all the rest floats with a number above "
+        "0 and sinks with one below. Without a suit there is no rig, and lift is not judged.",
+    ),
+    Group(
         "partner",
         "Partners",
         (Spec("name", "name", "text"), *_BREATHING, Spec("works_at_depth", "works", "yes")),
         many=True,
         one="partner",
+        inner=_RIG_WITHIN,
+        within="rig",
     ),
     Group(
         "water",

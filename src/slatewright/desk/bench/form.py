@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from copy import deepcopy
+from dataclasses import replace
 from typing import Any, Final, Protocol
 
 from slatewright.desk.bench.fields import GROUPS, Group, Spec
@@ -195,6 +196,7 @@ def _rows(group: Group, typed: Mapping[str, str], base: Data, units: UnitSystem)
         at = int(was) if was.isdecimal() and len(was) < 4 else -1
         row = dict(_dict(before[at])) if 0 <= at < len(before) else {}
         _write(row, group, prefix, typed, units)
+        _write_inner(row, group, prefix, typed, units)
         rows.append(row | {WAS: was})
     return rows
 
@@ -207,6 +209,21 @@ def _write(
         if f"{prefix}{key}" in typed:
             value = _value(spec, typed[f"{prefix}{key}"], entry.get(key))
             _put(entry, key, value)
+
+
+def _write_inner(
+    row: Data, group: Group, prefix: str, typed: Mapping[str, str], units: UnitSystem
+) -> None:
+    """Write the table within a row; one in which nothing stands any more is taken out."""
+    for table in dict.fromkeys(spec.key.partition(".")[0] for spec in group.inner):
+        specs = tuple(
+            replace(spec, key=spec.key.partition(".")[2])
+            for spec in group.inner
+            if spec.key.startswith(f"{table}.")
+        )
+        entry = dict(_dict(row.get(table)))
+        _write(entry, replace(group, specs=specs), f"{prefix}{table}.", typed, units)
+        _put(row, table, entry or None)
 
 
 def _value(spec: Spec, text: str, before: object) -> object:
@@ -249,7 +266,7 @@ def _put(entry: Data, key: str, value: object) -> None:
 
 
 def _keeps_empty(group: Group, base: Data) -> bool:
-    return group.table in base and group.table != "breaks"
+    return group.table in base and group.table not in {"breaks", "rig"}
 
 
 def _dict(value: object) -> Data:

@@ -21,6 +21,7 @@ from slatewright.errors import InputError, NoSafeAnswer
 from slatewright.physics.units import UnitSystem
 from slatewright.supply.kit import Team
 from slatewright.supply.matching import Matched, match
+from slatewright.supply.price import BottomMinute, bottom_minute
 from slatewright.supply.supply_hazards import supply_hazards
 
 _KEPT: Final = 96
@@ -51,6 +52,9 @@ class Result:
         Every cylinder, what is kept, when to turn; None if nobody knows.
     gas_missing
         Why nobody knows; empty if it is known.
+    minute
+        What one more minute at the bottom costs the plan's diver; None if there is no safe dive
+        with it, or nobody knows the gas.
     along
         What is breathed in each leg.
     hazards
@@ -66,6 +70,7 @@ class Result:
     team: Team | None
     gas: Matched | None
     gas_missing: str
+    minute: BottomMinute | None
     along: tuple[Breathed, ...]
     hazards: tuple[Hazard, ...]
 
@@ -136,10 +141,13 @@ def _result(key: str, text: str, found: Computed, units: UnitSystem | None) -> R
         dive = _seen(replace(dive.plan, units=seen))
     team = None if found.team is None else _read_in(found.team, found.plan, seen)
     gas, missing, hazards = None, NO_CYLINDERS, tuple[Hazard, ...]()
+    minute = None
     if team is not None:
         try:
             gas = match(dive.plan, dive.legs, team)
             missing, hazards = "", tuple(supply_hazards(gas))
+            kelvin = team.water_temperature_k
+            minute = bottom_minute(dive.plan, dive.legs, team.divers[0], team.rules, kelvin)
         except InputError as error:
             missing = f"{error.where}: {error.what}" if error.where else error.what
         except NoSafeAnswer as refusal:
@@ -155,6 +163,7 @@ def _result(key: str, text: str, found: Computed, units: UnitSystem | None) -> R
         team=team,
         gas=gas,
         gas_missing=missing,
+        minute=minute,
         along=breathed_along(dive),
         hazards=tuple(every),
     )

@@ -10,6 +10,7 @@ from slatewright.cautions import NO_CYLINDERS
 from slatewright.desk.bench.along_drawing import density_picture, ppo2_picture
 from slatewright.desk.bench.figures import Figure, figures_of
 from slatewright.desk.bench.gauges import GaugesOf, gauges_of
+from slatewright.desk.bench.minute import Minute, minute_of
 from slatewright.desk.bench.profile_drawing import profile_picture
 from slatewright.desk.bench.result import Result
 from slatewright.desk.bench.tables import Card, GasSeen, Line, cards_of, gases_of, schedule_of
@@ -57,6 +58,8 @@ class Seen:
         Why nobody knows whether there is gas enough; empty if it is known.
     no_cylinders
         Whether that is because the plan names none.
+    minute
+        The price of one more minute at the bottom; None if nobody knows the gas.
     enough
         Whether each diver has what is to be there of each gas.
     way
@@ -81,6 +84,7 @@ class Seen:
     team: tuple[GaugesOf, ...]
     gas_missing: str
     no_cylinders: bool
+    minute: Minute | None
     enough: bool
     way: str
 
@@ -120,6 +124,7 @@ def seen_of(result: Result, bench: str, width_px: float) -> Seen:
         team=gauges_of(result, gases, how),
         gas_missing=result.gas_missing,
         no_cylinders=result.gas_missing == NO_CYLINDERS,
+        minute=minute_of(result, how),
         enough=not _SHORT & {hazard.code for hazard in result.hazards},
         way=f"{bench}/way/{result.key}" if result.gas is not None else "",
     )

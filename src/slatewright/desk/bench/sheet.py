@@ -16,7 +16,13 @@ from slatewright.dive.planfile import PlanFile
 from slatewright.physics.units import UnitSystem
 
 Data = dict[str, Any]
-UNITS: Final = {"m": ("m", "ft"), "l": ("l", "cuft"), "bar": ("bar", "psi"), "c": ("c", "f")}
+UNITS: Final = {
+    "m": ("m", "ft"),
+    "l": ("l", "cuft"),
+    "bar": ("bar", "psi"),
+    "c": ("c", "f"),
+    "kg": ("kg", "lb"),
+}
 _SIGNS: Final = {
     "pct": "%",
     "c": "\u00b0C",
@@ -66,6 +72,28 @@ class Field:
 
 
 @dataclass(frozen=True, slots=True)
+class Inner:
+    """A table within a row, folded away.
+
+    Parameters
+    ----------
+    title
+        What it is called.
+    fields
+        Its fields.
+    open
+        Whether it stands open.
+    summary
+        What is written in it.
+    """
+
+    title: str
+    fields: tuple[Field, ...]
+    open: bool
+    summary: str
+
+
+@dataclass(frozen=True, slots=True)
 class Row:
     """One of several entries of a table.
 
@@ -79,12 +107,15 @@ class Row:
         Its fields.
     faults
         What is wrong with the whole of it.
+    inner
+        The table within; None if there can be none.
     """
 
     name: str
     was: str
     fields: tuple[Field, ...]
     faults: tuple[Fault, ...] = ()
+    inner: Inner | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,6 +256,7 @@ def _part(group: Group, data: Data, units: UnitSystem, wrong: Mapping[str, list[
                 was=str(entry.get("\0was", number)),
                 fields=_fields(group, f"{group.table}.{number}.", entry, units, wrong),
                 faults=tuple(wrong.get(f"{group.table}.{number}", ())),
+                inner=_inner(group, f"{group.table}.{number}.", entry, units, wrong),
             )
             for number, entry in enumerate(entries)
             if isinstance(entry, dict)
@@ -251,6 +283,29 @@ def _fields(
     return tuple(_field(spec, prefix, entry, model, units, wrong) for spec in group.specs)
 
 
+def _inner(
+    group: Group, prefix: str, entry: Data, units: UnitSystem, wrong: Mapping[str, list[Fault]]
+) -> Inner | None:
+    if not group.inner:
+        return None
+    model = model_of(group.table)
+    fields = tuple(_field(spec, prefix, entry, model, units, wrong) for spec in group.inner)
+    troubled = any(field.faults for field in fields)
+    return Inner(group.within, fields, troubled, _summary(fields))
+
+
+def _found_in(
+    entry: Data, model: type[BaseModel], path: list[str]
+) -> tuple[object, type[BaseModel]]:
+    """Return what stands under a key, and the model of the table that has it."""
+    *tables, name = path
+    for table in tables:
+        below = entry.get(table)
+        entry = below if isinstance(below, dict) else {}
+        model = _model_in(model.model_fields[table].annotation) or model
+    return entry.get(name), model
+
+
 def _field(
     spec: Spec,
     prefix: str,
@@ -260,7 +315,9 @@ def _field(
     wrong: Mapping[str, list[Fault]],
 ) -> Field:
     key = key_in(spec, units)
-    info = model.model_fields[key]
+    path = key.split(".")
+    value, model = _found_in(entry, model, path)
+    info = model.model_fields[path[-1]]
     extra = info.json_schema_extra if isinstance(info.json_schema_extra, dict) else {}
     unit = str(extra.get("unit", ""))
     name = f"{prefix}{key}"
@@ -268,7 +325,7 @@ def _field(
         name=name,
         label=spec.label,
         kind=spec.kind,
-        value=_written(entry.get(key), spec),
+        value=_written(value, spec),
         unit=_SIGNS.get(unit, unit),
         standing_in=_standing_in(info, extra.get("default")) if spec.kind == "number" else "",
         choices=spec.choices,

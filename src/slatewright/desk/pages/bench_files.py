@@ -9,6 +9,7 @@ from fastapi import APIRouter, File, UploadFile
 from starlette.responses import Response
 
 from slatewright.cautions import NO_CYLINDERS
+from slatewright.desk.bench.asked import Asked, last, lines
 from slatewright.desk.bench.result import Result
 from slatewright.desk.bench.saving import Conflict, conflict_of, keep_as_new, save_sheet
 from slatewright.desk.bench.stand import (
@@ -20,10 +21,11 @@ from slatewright.desk.bench.stand import (
 from slatewright.desk.exchange import file_name
 from slatewright.desk.frame import Page
 from slatewright.desk.pages.bench import Typed, shown
-from slatewright.desk.visit import OnVisit
+from slatewright.desk.visit import OnVisit, Visit
 from slatewright.errors import InputError
 from slatewright.paper.slate_extras import SlateExtras
 from slatewright.store.faults import StaleRecord
+from slatewright.store.plan_records import SavedPlan
 from slatewright.store.plans import get_plan
 
 router = APIRouter()
@@ -45,23 +47,15 @@ def save(visit: OnVisit, plan_id: int, form: Typed) -> Response:
     form
         The sheet.
     """
-    said = str(form.get("version", ""))
-    version = int(said) if said.isdecimal() and len(said) < 10 else 0
     with visit.store.read() as session:
         work, chosen = work_typed(session, form)
         if not work.text and work.data is not None:
             stand = stand_typed(session, plan_id, visit.house_rules(), form)
             told = replace(stand, said="not saved: mend the faults first")
             return shown(visit, told)
-    text = work.text or work.typed
-    try:
-        with visit.store.write() as session:
-            saved = save_sheet(session, plan_id, version, text, chosen, now=visit.now)
-    except StaleRecord as stale:
-        with visit.store.read() as session:
-            title = get_plan(session, plan_id).title
-        conflict = conflict_of(plan_id, title, stale, text, chosen)
-        return visit.show(CONFLICT, conflict, fragment=_CONFLICT_PART, status=409)
+    saved = _saved(visit, plan_id, form, work.text or work.typed, chosen)
+    if isinstance(saved, Response):
+        return saved
     if not visit.is_fragment:
         return visit.go(f"/bench/{plan_id}")
     with visit.store.read() as session:
@@ -85,24 +79,16 @@ def settle(visit: OnVisit, plan_id: int, form: Typed) -> Response:
     form
         Which, the texts, and the version over which mine is to stand.
     """
-    which, mine = str(form.get("which", "")), str(form.get("mine", "")).replace("\r\n", "\n")
-    chosen, said = str(form.get("earlier", "")), str(form.get("version", ""))
+    which, mine = last(form, "which"), lines(last(form, "mine"))
+    chosen = last(form, "earlier")
     if which == "theirs":
         return visit.go(f"/bench/{plan_id}")
     if which == "new":
         with visit.store.write() as session:
             kept = keep_as_new(session, mine, chosen, now=visit.now)
         return visit.go(f"/bench/{kept.id}")
-    version = int(said) if said.isdecimal() and len(said) < 10 else 0
-    try:
-        with visit.store.write() as session:
-            save_sheet(session, plan_id, version, mine, chosen, now=visit.now)
-    except StaleRecord as stale:  # a third window was quicker
-        with visit.store.read() as session:
-            title = get_plan(session, plan_id).title
-        conflict = conflict_of(plan_id, title, stale, mine, chosen)
-        return visit.show(CONFLICT, conflict, fragment=_CONFLICT_PART, status=409)
-    return visit.go(f"/bench/{plan_id}")
+    saved = _saved(visit, plan_id, form, mine, chosen)
+    return saved if isinstance(saved, Response) else visit.go(f"/bench/{plan_id}")
 
 
 @router.post("/bench/{plan_id}/duplicate")
@@ -122,7 +108,7 @@ def duplicate(visit: OnVisit, plan_id: int, form: Typed) -> Response:
         work, chosen = work_typed(session, form)
         get_plan(session, plan_id)
     with visit.store.write() as session:
-        kept = keep_as_new(session, work.text or _base(form), chosen, now=visit.now)
+        kept = keep_as_new(session, work.text or Asked.by(form).base, chosen, now=visit.now)
     return visit.go(f"/bench/{kept.id}")
 
 
@@ -144,7 +130,7 @@ def as_file(visit: OnVisit, plan_id: int, form: Typed) -> Response:
         plan = get_plan(session, plan_id)
     title = str((work.data or {}).get("title", plan.title))
     name = file_name(replace(plan, title=title))
-    return _download((work.text or _base(form)).encode(), name, "application/toml")
+    return _download((work.text or Asked.by(form).base).encode(), name, "application/toml")
 
 
 @router.post("/bench/{plan_id}/bring-in")
@@ -166,7 +152,7 @@ def bring_in(visit: OnVisit, plan_id: int, file: Annotated[UploadFile, File()]) 
         name = (file.filename or "the file").replace("\\", "/").rpartition("/")[2]
         raise InputError("is not UTF-8", where=name, right="a plan file saved as UTF-8") from None
     with visit.store.read() as session:
-        rules, plain = visit.house_rules(), text.replace("\r\n", "\n")
+        rules, plain = visit.house_rules(), lines(text)
         stand = stand_of_text(session, plan_id, rules, plain, visit.room)
     return shown(visit, stand)
 
@@ -195,6 +181,19 @@ def slate(visit: OnVisit, plan_id: int, form: Typed) -> Response:
     return _download(pdf, f"{name}.pdf", "application/pdf")
 
 
+def _saved(visit: Visit, plan_id: int, form: Typed, text: str, chosen: str) -> SavedPlan | Response:
+    """Keep a text over the version that the form names; if a window was quicker, show both."""
+    version = Asked.by(form).version
+    try:
+        with visit.store.write() as session:
+            return save_sheet(session, plan_id, version, text, chosen, now=visit.now)
+    except StaleRecord as stale:
+        with visit.store.read() as session:
+            title = get_plan(session, plan_id).title
+        conflict = conflict_of(plan_id, title, stale, text, chosen)
+        return visit.show(CONFLICT, conflict, fragment=_CONFLICT_PART, status=409)
+
+
 def _extras(result: Result, override: str | None) -> SlateExtras:
     if result.team is None:
         return SlateExtras(not_judged=NO_CYLINDERS)
@@ -202,10 +201,6 @@ def _extras(result: Result, override: str | None) -> SlateExtras:
     from slatewright.supply.judged import judge  # noqa: PLC0415 - as above
 
     return extras_of(judge(result.dive, result.team), override)
-
-
-def _base(form: Typed) -> str:
-    return str(form.get("text", "")).replace("\r\n", "\n")
 
 
 def _download(content: bytes, name: str, kind: str) -> Response:

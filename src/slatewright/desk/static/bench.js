@@ -138,6 +138,9 @@ window.addEventListener("resize", () => {
 let last = "";
 let before = null;
 
+const folds = (which) => [...document.querySelectorAll(`#sheet details${which}`)];
+const fold = (one) => `${one.closest(".row")?.getAttribute("aria-label") ?? ""} ${one.querySelector("summary").firstChild.textContent}`;
+
 document.addEventListener("focusin", (event) => {
   if (/^gas\.\d+\.mix$/.test(event.target.name ?? "")) event.target.dataset.was = event.target.value;
 });
@@ -183,7 +186,7 @@ document.addEventListener("htmx:before:swap", () => {
   const active = document.activeElement;
   const now = typed();
   const since = sent && [...now].filter(([id, value]) => sent.get(id) !== value);
-  before = { since, sheet: sheet(), name: active?.name, form: active?.form?.id, scroll: sheet()?.scrollTop ?? 0, way: document.querySelector("#way .wayhome"), open: [...document.querySelectorAll("#sheet details[open] > summary")].map((one) => one.firstChild.textContent) };
+  before = { since, sheet: sheet(), name: active?.name, form: active?.form?.id, scroll: sheet()?.scrollTop ?? 0, way: document.querySelector("#way .wayhome"), open: folds("[open]").map(fold) };
 });
 
 document.addEventListener("htmx:after:swap", () => {
@@ -195,8 +198,8 @@ document.addEventListener("htmx:after:swap", () => {
   if (sheet() && before) {
     if (before.sheet !== sheet()) {
       sheet().scrollTop = before.scroll;
-      for (const one of document.querySelectorAll("#sheet details > summary")) {
-        if (before.open.includes(one.firstChild.textContent)) one.parentElement.open = true;
+      for (const one of folds("")) {
+        if (before.open.includes(fold(one))) one.open = true;
       }
     }
     if (before.form === "sheet" && document.activeElement === document.body) {
