@@ -225,7 +225,7 @@ def _told(amounts: Mapping[Mixture, float], plan: Plan) -> str:
 
 def _less_time(grid: Grid, failure: Failure) -> Cure | None:
     """Return the longest stay, in whole minutes of run time, that has a way home throughout."""
-    plan = grid.plan
+    plan = grid.as_planned
     arrived = max(
         leg.start_min
         for leg in grid.dive.legs

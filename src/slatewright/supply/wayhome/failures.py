@@ -4,8 +4,7 @@ Each failure strikes one diver; with several divers each of them is struck in tu
 outcome stands in the grid. A failure is known at a whole minute of run time, as far as that minute
 the dive went as planned, and from there on the whole team goes up together.
 
-A closed-circuit bailout would be one more kind here (its gases are those that are carried, its
-tensions those of the loop up to that minute); there are no closed-circuit plans yet.
+What may fail on a closed circuit is told by `slatewright.supply.wayhome.loop_dive`.
 """
 
 from __future__ import annotations
@@ -33,6 +32,8 @@ class FailureKind(StrEnum):
     DELAY = "delay"
     DEEPER = "deeper"
     SLOWER = "slower ascent"
+    LOOP_LOST = "loop lost"
+    LOOPS_LOST = "all loops lost"
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +62,8 @@ class Failure:
         By how many levels the stays were deeper than planned.
     slow
         True if the ascent is slower than planned.
+    partners_on_loops
+        True if the others breathe from loops that work: they have gas to give, and take none.
     """
 
     kind: FailureKind
@@ -73,6 +76,7 @@ class Failure:
     delay_min: float = 0.0
     levels_deeper: int = 0
     slow: bool = False
+    partners_on_loops: bool = False
 
     @property
     def hold_min(self) -> float:

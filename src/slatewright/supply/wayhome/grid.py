@@ -16,6 +16,7 @@ from slatewright.supply.breathing import breathed_amount_mol, breathing_temperat
 from slatewright.supply.wayhome.failures import Failure, failures_of
 from slatewright.supply.wayhome.found import found_of
 from slatewright.supply.wayhome.ladders import LadderBook, Reading
+from slatewright.supply.wayhome.loop_dive import bailing_out, breathed_from, loop_failures
 from slatewright.supply.wayhome.moments import Columns
 from slatewright.supply.wayhome.profile import profile_of
 from slatewright.supply.wayhome.rules import WayHomeRules, slow_settings
@@ -66,11 +67,12 @@ class Grid:
         trial: Trial | None = None,
         columns: Columns = Columns.EVERY_MINUTE,
     ) -> None:
+        self.as_planned = dive.plan
+        """The plan as it was written, on its loop if it has one."""
+        if dive.plan.loop is not None:
+            failures = loop_failures(dive.plan, team, rules) if failures is None else failures
+            dive, team = bailing_out(dive), breathed_from(team)
         plan = dive.plan
-        if any(leg.setpoint_bar is not None for leg in dive.legs):
-            raise InputError(
-                "the way home is not known for a closed circuit", right="a dive on open circuit"
-            )
         self.dive = dive
         self.team = team
         self.rules = rules
@@ -115,7 +117,7 @@ class Grid:
 
     @property
     def plan(self) -> Plan:
-        """The plan."""
+        """The plan of the ascents; of a dive on a closed circuit with its bailout gases."""
         return self.dive.plan
 
     @property
@@ -327,7 +329,6 @@ def way_home(
     Raises
     ------
     InputError
-        If a diver has no cylinder of a gas that the dive breathes, or the dive is on a closed
-        circuit.
+        If a diver has no cylinder of a gas that the dive breathes.
     """
     return Grid(dive, team, rules or WayHomeRules(), failures, columns=columns)

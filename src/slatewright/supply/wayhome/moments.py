@@ -250,9 +250,10 @@ def left_at(
     InputError
         If the diver has no cylinder of a gas that the dive breathes.
     """
-    need_cylinders(legs, diver)
+    breathed = [leg for leg in legs if leg.setpoint_bar is None]
+    need_cylinders(breathed, diver)
     stores = stores_of(diver, team.rules, water, team.water_temperature_k)
-    used = _used_mol(moments, legs, diver, team, water, mixes)
+    used = _used_mol(moments, breathed, diver, team, water, mixes)
     full = np.array([store.available_mol for store in stores])
     number = {mix: i for i, mix in enumerate(mixes)}
     kept = [i for i, store in enumerate(stores) if store.mix in number]
@@ -280,8 +281,8 @@ def _used_mol(
     water: Water,
     mixes: Sequence[Mixture],
 ) -> NDArray[np.float64]:
-    """Return what was breathed of each gas up to each minute, shape (n, gases)."""
-    every = (*swim_before(legs, team.rules), *legs)
+    """Return what was breathed from cylinders up to each minute, shape (n, gases)."""
+    every = (*swim_before(legs, team.rules), *legs) if legs else ()
     minutes = moments.minutes.astype(np.float64)
     kelvin = breathing_temperature_k(team.water_temperature_k)
     used = np.zeros((minutes.size, len(mixes)))

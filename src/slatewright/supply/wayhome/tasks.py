@@ -127,6 +127,8 @@ def tasks_of(
                 held = _held_mol(left, failure, book, trial, is_struck=place == 0)
                 available[: held.shape[0], place] = held
                 full[place] = _full_mol(left, book, trial)
+                if place and failure.partners_on_loops:
+                    continue  # who is on a loop breathes none of it
                 rmv[place] = _rmv_l_per_min(diver, failure)
                 stressed[place] = diver.rmv.stressed_l_per_min if there > 1 else 0.0
             tasks.append(
@@ -147,7 +149,8 @@ def tasks_of(
 
 def _struck(failure: Failure, team: Team) -> list[int]:
     """Return the divers whom a failure may strike, of those who are alike only one."""
-    if not (failure.lost or failure.one_cylinder or failure.alone):
+    one = failure.lost or failure.one_cylinder or failure.alone or failure.partners_on_loops
+    if not one:
         return [0]
     found: dict[object, int] = {}
     for i, diver in enumerate(team.divers):
