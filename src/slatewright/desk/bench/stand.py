@@ -6,24 +6,21 @@ import dataclasses
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
+from slatewright.desk.bench.answers import answer_to, last_good, sheet_typed
 from slatewright.desk.bench.asked import Asked, last, lines
 from slatewright.desk.bench.earlier import (
     Earlier,
-    chain_with,
     chosen_in,
     earlier_of,
-    with_earlier,
 )
 from slatewright.desk.bench.form import Fields
-from slatewright.desk.bench.result import RESULTS, Result
+from slatewright.desk.bench.result import Result
 from slatewright.desk.bench.seen import Seen, seen_of, width_of
 from slatewright.desk.bench.sheet import Sheet, sheet_of
 from slatewright.desk.bench.variants import Comparison, comparison_of
 from slatewright.desk.bench.work import (
     Work,
     cured,
-    work_of_data,
-    work_of_form,
     work_of_text,
 )
 from slatewright.desk.problem import Fault, problem_of
@@ -158,7 +155,7 @@ def stand_typed(
         Whether the fields are shown anew; they need not be while they are typed into.
     """
     asked = Asked.by(form)
-    plan, work = get_plan(session, plan_id), _typed(session, form, asked)
+    plan, work = get_plan(session, plan_id), sheet_typed(session, form, asked)
     return _stand(session, plan, rules, work, asked, fields=fields)
 
 
@@ -181,10 +178,10 @@ def turned(session: Session, plan_id: int, rules: HouseRules, form: Fields) -> S
     plan, asked = get_plan(session, plan_id), Asked.by(form)
     mend = last(form, "mend")
     if mend:
-        return _mended(session, plan, rules, _typed(session, form, asked), asked, mend)
+        return _mended(session, plan, rules, sheet_typed(session, form, asked), asked, mend)
     if asked.do == "text":
         return _laid_on(session, plan, rules, form, asked)
-    work = _typed(session, form, asked)
+    work = sheet_typed(session, form, asked)
     if asked.do == "convert":
         return _converted(session, plan, rules, work, asked)
     if asked.do == "swap" and asked.beside:
@@ -203,85 +200,6 @@ def _laid_on(
     chosen = asked.chosen if names_one else ""
     chosen = chosen or chosen_in(plan.earlier_plan_id if names_one else None, work.data)
     return _stand(session, plan, rules, work, replace(asked, chosen=chosen))
-
-
-def result_typed(
-    session: Session, plan_id: int, rules: HouseRules, form: Fields
-) -> tuple[Result, Work, str]:
-    """Compute the sheet as it was typed, or refuse it.
-
-    Parameters
-    ----------
-    session
-        A session.
-    plan_id
-        The plan.
-    rules
-        The house rules.
-    form
-        The sheet.
-
-    Returns
-    -------
-    tuple
-        The result, the sheet, and which dive comes before.
-
-    Raises
-    ------
-    SlatewrightError
-        If it has faults, or no safe answer.
-    """
-    plan, asked = get_plan(session, plan_id), Asked.by(form)
-    work = _typed(session, form, asked)
-    if not work.text:
-        read_plan_text(work.typed) if work.typed else None
-        fault = work.faults[0]
-        raise InputError(fault.what, where=fault.where, right=fault.right)
-    chain = chain_with(session, plan.id, plan.title, work.text, asked.chosen)
-    return RESULTS.of(chain, rules, asked.units), work, asked.chosen
-
-
-def result_kept(session: Session, plan_id: int, rules: HouseRules) -> Result | None:
-    """Compute a plan as it is kept; None if it has faults or no safe answer.
-
-    Parameters
-    ----------
-    session
-        A session.
-    plan_id
-        The plan.
-    rules
-        The house rules.
-    """
-    plan = get_plan(session, plan_id)
-    chosen = chosen_in(plan.earlier_plan_id, work_of_text(plan.text).data)
-    try:
-        chain = chain_with(session, plan_id, plan.title, plan.text, chosen)
-        return RESULTS.of(chain, rules, None)
-    except SlatewrightError:
-        return None
-
-
-def work_typed(session: Session, form: Fields) -> tuple[Work, str]:
-    """Return the sheet as it was typed, and which dive comes before.
-
-    Parameters
-    ----------
-    session
-        A session.
-    form
-        The sheet.
-    """
-    asked = Asked.by(form)
-    return _typed(session, form, asked), asked.chosen
-
-
-def _typed(session: Session, form: Fields, asked: Asked) -> Work:
-    if not asked.base:  # a text that could not be read stands in its place
-        return work_of_text(lines(last(form, "whole")))
-    work = work_of_form(form, asked.base, asked.do)
-    data = with_earlier(session, work.data or {}, asked.chosen, asked.interval)
-    return work if data == work.data else work_of_data(data, asked.base)
 
 
 def _added(do: str, work: Work) -> str:
@@ -327,18 +245,17 @@ def _stand(
 ) -> Stand:
     path = f"/bench/{plan.id}"
     faults, reasons, result, old = work.faults, tuple[Fault, ...](), None, False
-    chain_title = str((work.data or {}).get("title", plan.title))
+    title = str((work.data or {}).get("title", plan.title))
     if work.text:
         try:
-            chain = chain_with(session, plan.id, chain_title, work.text, asked.chosen)
-            result = RESULTS.of(chain, rules, asked.units)
+            result = answer_to(session, plan, rules, work.text, asked, title)
         except NoSafeAnswer as refusal:
             reasons = problem_of(refusal).faults
         except SlatewrightError as error:
             faults = problem_of(error).faults
     text = work.text or asked.base
     if result is None and (faults or reasons):
-        result, old = _last_good(session, plan, rules, asked), True
+        result, old = last_good(session, plan, rules, asked), True
         text = result.text if result is not None and not work.text else text
     units = result.units if result else _units_of(work)
     width_px = width_of(asked.width)
@@ -370,17 +287,6 @@ def _stand(
     )
 
 
-def _last_good(session: Session, plan: SavedPlan, rules: HouseRules, asked: Asked) -> Result | None:
-    """Compute the last state of the sheet that could be computed; None if there is none."""
-    for text in dict.fromkeys((asked.base, plan.text)):
-        try:
-            chain = chain_with(session, plan.id, plan.title, text, asked.chosen)
-            return RESULTS.of(chain, rules, asked.units)
-        except SlatewrightError:
-            continue
-    return None
-
-
 def _comparison(
     session: Session,
     plan: SavedPlan,
@@ -392,8 +298,7 @@ def _comparison(
     if not asked.beside or now is None:
         return None
     try:
-        chain = chain_with(session, plan.id, plan.title, asked.beside, asked.chosen)
-        kept = RESULTS.of(chain, rules, now.units)
+        kept = answer_to(session, plan, rules, asked.beside, replace(asked, view=now.units))
     except SlatewrightError:
         return None
     return comparison_of(kept, now, path)

@@ -9,15 +9,11 @@ from fastapi import APIRouter, File, UploadFile
 from starlette.responses import Response
 
 from slatewright.cautions import NO_CYLINDERS
+from slatewright.desk.bench.answers import result_typed, work_typed
 from slatewright.desk.bench.asked import Asked, last, lines
 from slatewright.desk.bench.result import Result
 from slatewright.desk.bench.saving import Conflict, conflict_of, keep_as_new, save_sheet
-from slatewright.desk.bench.stand import (
-    result_typed,
-    stand_of_text,
-    stand_typed,
-    work_typed,
-)
+from slatewright.desk.bench.stand import stand_of_text, stand_typed
 from slatewright.desk.exchange import file_name
 from slatewright.desk.frame import Page
 from slatewright.desk.pages.bench import Typed, shown

@@ -8,9 +8,9 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from slatewright.desk.bench.accounts import account_of
+from slatewright.desk.bench.answers import result_kept
 from slatewright.desk.bench.result import RESULTS, Result
 from slatewright.desk.bench.seen import width_of
-from slatewright.desk.bench.stand import result_kept
 from slatewright.desk.bench.way import Cures, WayHome, cures_for, way_home_of
 from slatewright.desk.frame import Page
 from slatewright.desk.pages.working import ACCOUNT_PAGE, ACCOUNT_PART
