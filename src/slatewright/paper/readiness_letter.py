@@ -18,6 +18,7 @@ from slatewright.paper.course_paper import (
     paragraph,
     signatures,
     title,
+    together,
 )
 
 RuleState = Literal["met", "waived", "not met"]
@@ -44,6 +45,8 @@ class LetterRule:
         When it would be met at the present pace, a sentence; empty if nothing is to be said.
     near
         What nearly counts and why it does not, a line each.
+    unknown
+        What might count if more were known, a line each.
     """
 
     words: str
@@ -54,6 +57,7 @@ class LetterRule:
     waived: str = ""
     when: str = ""
     near: tuple[str, ...] = ()
+    unknown: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,15 +171,19 @@ def _blocks(letter: ReadinessLetter) -> Iterator[Block]:
     )
     if letter.words:
         yield paragraph(letter.words)
+    closing: list[Block] = []
     for standard in letter.standards:
+        if closing:
+            yield together(closing)
         yield heading(standard.title, aside=_verdict(standard))
         for rule in standard.rules:
             yield _rule(rule)
-        if standard.when:
-            yield _after_rules(standard.when)
-        for note in standard.notes:
-            yield paragraph(note, soft=True)
-    yield signatures([(letter.sender or "instructor", "place, day, signature")])
+        closing = [_after_rules(standard.when)] if standard.when else []
+        closing += [paragraph(note, soft=True) for note in standard.notes]
+    # what is signed stands above the signature, on the same page
+    yield together(
+        [*closing, signatures([(letter.sender or "instructor", "place, day, signature")])]
+    )
 
 
 def _verdict(standard: LetterStandard) -> str:
@@ -194,6 +202,7 @@ def _after_rules(text: str) -> Block:
 def _rule(rule: LetterRule) -> Block:
     lines = [text for text in (rule.waived, rule.when) if text]
     lines += [f"nearly: {near}" for near in rule.near]
+    lines += [f"not known: {unknown}" for unknown in rule.unknown]
     counted = bool(rule.of)
     count = f"{rule.count} of {rule.needed} {rule.of}"
     if rule.count >= rule.needed:

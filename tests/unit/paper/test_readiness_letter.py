@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date, timedelta
 
 import pytest
 
 from slatewright import cautions
+from slatewright.course.candidates import Candidate
+from slatewright.course.readiness import readiness
+from slatewright.course.standardfile import shipped_standard
+from slatewright.course.waivers import Waiver
+from slatewright.logs.logged import LoggedDepth, LoggedDive
 from slatewright.paper.course_paper import PageSize
 from slatewright.paper.readiness_letter import readiness_letter_paper, readiness_letter_pdf
+from slatewright.paper.readiness_letter_data import NEAR_SHOWN, letter_of
+from slatewright.physics.mixture import Mixture
 from unit.course.courses import MIRREN, TOVE
 from unit.paper.papers import SIZES_MM, letter, sizes_mm, texts
 
@@ -63,3 +71,58 @@ def test_the_same_letter_gives_the_same_bytes_and_words_are_no_markup():
     words = "#emph[dear] $diver$"
     assert readiness_letter_pdf(letter(words=words)) == readiness_letter_pdf(letter(words=words))
     assert words in " ".join(texts(readiness_letter_pdf(letter(words=words))))
+
+
+# --- from what was judged ---
+
+
+@pytest.fixture(scope="module")
+def judged():
+    dives = tuple(
+        LoggedDive(
+            on_date=date(2030, 1, 1) + timedelta(days=3 * i),
+            minutes=50.0,
+            greatest=LoggedDepth(41.9 if i % 10 == 0 else 30.0 + i % 15),
+            mixes=(Mixture(0.18, 0.45),),
+        )
+        for i in range(130)
+    )
+    candidate = Candidate(name=TOVE, born_on=date(2000, 2, 29), dives=dives)
+    waiver = Waiver(
+        rule="card", standard="usual-minimum", reason="the card is in the post", by=MIRREN,
+        on=date(2031, 4, 1),
+    )  # fmt: skip
+    return readiness(
+        candidate,
+        [shipped_standard("usual-minimum"), shipped_standard("stricter")],
+        date(2031, 4, 22),
+        [waiver],
+    )
+
+
+def test_the_letter_says_what_was_judged(judged):
+    made = letter_of(judged, sender=MIRREN, course="A week on the Stair", words="Come in May.")
+    assert (made.candidate, made.on, made.dives) == (TOVE, date(2031, 4, 22), 130)
+    for standard, one in zip(made.standards, judged.judged, strict=True):
+        assert standard.ready == one.ready
+        for printed, rule in zip(standard.rules, one.rules, strict=True):
+            assert (printed.count, printed.needed) == (rule.part.count, rule.part.needed)
+            assert printed.state == rule.state
+            assert len(printed.near) <= NEAR_SHOWN + 1
+    said = {line for s in made.standards for r in s.rules for line in r.unknown}
+    assert "130 dives, the first of 2030-01-01: the log names no equipment" in said
+    card = next(r for r in made.standards[0].rules if r.state == "waived")
+    assert card.waived == f"Waived by {MIRREN} on 2031-04-01: the card is in the post"
+
+
+def test_the_letter_of_what_was_judged_is_printed_in_full(judged):
+    made = letter_of(judged, sender=MIRREN)
+    said = " ".join(texts(readiness_letter_pdf(made)))
+    for standard in made.standards:
+        assert standard.title in said
+        for note in standard.notes:
+            assert note in said
+        for rule in standard.rules:
+            for text in (rule.words, rule.waived, rule.when, *rule.near, *rule.unknown):
+                assert text in said
+    assert judged.medical.says in said
