@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from typing import Final
 
 from markupsafe import Markup
 
@@ -103,6 +104,8 @@ class Card:
         When and where; empty for one of the whole dive.
     mends
         Cures that can be clicked.
+    why_not
+        Why none can, where there is a cure; empty otherwise.
     rules
         The house rules that decided.
     """
@@ -112,6 +115,7 @@ class Card:
     name: str
     at: str
     mends: tuple[MendSeen, ...]
+    why_not: str
     rules: tuple[Rule, ...]
 
 
@@ -171,6 +175,14 @@ def schedule_of(result: Result, gases: dict[Mixture, GasSeen], how: str) -> tupl
     return tuple(seen)
 
 
+_CHOICE: Final = "no button: there is more than one way to do it, and you choose"
+_WHY_NOT: Final = {
+    "one-diver": "no button: who comes along is for people to say",
+    "water-temperature": "no button: only you know the water",
+}
+"""Why a cure is no button; a cure that is not here leaves something to choose."""
+
+
 def cards_of(result: Result) -> tuple[Card, ...]:
     """Return the hazards of a dive.
 
@@ -206,6 +218,7 @@ def card_of(number: int, hazard: Hazard, result: Result) -> Card:
         name=hazard.code.replace("-", " "),
         at=at,
         mends=tuple(mend_seen(mend) for mend in hazard.mends),
+        why_not="" if hazard.mends or not hazard.cure else _WHY_NOT.get(hazard.code, _CHOICE),
         rules=rules_that_decided(result.dive.plan.rules, hazard.house_rules),
     )
 

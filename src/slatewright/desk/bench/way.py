@@ -3,17 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from markupsafe import Markup
 
 from slatewright.desk.bench.grids import GRIDS
 from slatewright.desk.bench.result import Result
-from slatewright.desk.bench.tables import MendSeen, mend_seen
+from slatewright.desk.bench.tables import Card, MendSeen, card_of, mend_seen
 from slatewright.desk.bench.wayhome_drawing import wayhome_picture
 from slatewright.dive.hazard import Change, Mend
 from slatewright.errors import InputError
 from slatewright.paper.wayhome_sheet import says
+from slatewright.supply.lift_over_dive import lift_hazards, lift_over
 from slatewright.supply.wayhome import Cure, CureKind, Grid, cures_of
+
+_WHY_NOT: Final = {
+    CureKind.MORE_GAS: "no cylinder that is there holds it: choose larger ones on the sheet",
+    CureKind.SPARE: "which cylinder, and who carries it where, is for you to say: add it to the "
+    "sheet",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +67,12 @@ class WayHome:
         What has no way home.
     compromised
         How many failures end with a compromise.
+    slate
+        The path that prints a slate on somebody's word; empty where there is a way home.
+    rigs, unjudged
+        How many of the team have a rig, and how many none.
+    lift
+        What is too heavy or too light of those who have one.
     """
 
     bench: str
@@ -68,6 +82,10 @@ class WayHome:
     minutes: int
     failing: tuple[Failing, ...]
     compromised: int
+    slate: str
+    rigs: int
+    unjudged: int
+    lift: tuple[Card, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,10 +98,13 @@ class CureSeen:
         What it is.
     mend
         The same as a button; None if it cannot be written into the plan by itself.
+    why_not
+        Why it is no button; empty for one that is.
     """
 
     text: str
     mend: MendSeen | None
+    why_not: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +147,7 @@ def way_home_of(result: Result, bench: str, width_px: int) -> WayHome:
         If the plan names no cylinders.
     """
     grid = _grid(result)
+    lifts = lift_over(result.dive, grid.team)
     how = f"{bench}/how/{result.key}/way"
     failing = []
     for number, row in enumerate(grid.rows):
@@ -144,6 +166,13 @@ def way_home_of(result: Result, bench: str, width_px: int) -> WayHome:
         minutes=len(grid.minutes),
         failing=tuple(failing),
         compromised=sum(row.worst.verdict.is_compromise for row in grid.rows),
+        slate=f"{bench}/slate/{result.key}" if failing else "",
+        rigs=sum(lift.balance is not None for lift in lifts),
+        unjudged=sum(lift.balance is None for lift in lifts),
+        lift=tuple(
+            card_of(number, hazard, result)
+            for number, hazard in enumerate(lift_hazards(lifts), len(result.hazards) + 1)
+        ),
     )
 
 
@@ -171,7 +200,7 @@ def cures_for(result: Result, bench: str, row: int) -> Cures:
         bench=bench,
         title=result.dive.plan.title,
         name=grid.failures[row].name,
-        cures=tuple(CureSeen(cure.text, _mend(cure, grid)) for cure in cures_of(grid, row)),
+        cures=tuple(_seen(cure, grid) for cure in cures_of(grid, row)),
     )
 
 
@@ -180,6 +209,11 @@ def _grid(result: Result) -> Grid:
     if grid is None:
         raise InputError(result.gas_missing, right="a plan with its cylinders")
     return grid
+
+
+def _seen(cure: Cure, grid: Grid) -> CureSeen:
+    mend = _mend(cure, grid)
+    return CureSeen(cure.text, mend, "" if mend else _WHY_NOT.get(cure.kind, ""))
 
 
 def _mend(cure: Cure, grid: Grid) -> MendSeen | None:

@@ -1,4 +1,4 @@
-"""What is done with a plan on the bench: saved, kept as a new one or a file, its slate printed."""
+"""What is done with a plan on the bench: saved, kept as a new one or as a file."""
 
 from __future__ import annotations
 
@@ -8,10 +8,8 @@ from typing import Annotated, Final
 from fastapi import APIRouter, File, UploadFile
 from starlette.responses import Response
 
-from slatewright.cautions import NO_CYLINDERS
-from slatewright.desk.bench.answers import result_typed, work_typed
+from slatewright.desk.bench.answers import work_typed
 from slatewright.desk.bench.asked import Asked, last, lines
-from slatewright.desk.bench.result import Result
 from slatewright.desk.bench.saving import Conflict, conflict_of, keep_as_new, save_sheet
 from slatewright.desk.bench.stand import stand_of_text, stand_typed
 from slatewright.desk.exchange import file_name
@@ -19,7 +17,6 @@ from slatewright.desk.frame import Page
 from slatewright.desk.pages.bench import Typed, shown
 from slatewright.desk.visit import OnVisit, Visit
 from slatewright.errors import InputError
-from slatewright.paper.slate_extras import SlateExtras
 from slatewright.store.faults import StaleRecord
 from slatewright.store.plan_records import SavedPlan
 from slatewright.store.plans import get_plan
@@ -126,7 +123,7 @@ def as_file(visit: OnVisit, plan_id: int, form: Typed) -> Response:
         plan = get_plan(session, plan_id)
     title = str((work.data or {}).get("title", plan.title))
     name = file_name(replace(plan, title=title))
-    return _download((work.text or Asked.by(form).base).encode(), name, "application/toml")
+    return download((work.text or Asked.by(form).base).encode(), name, "application/toml")
 
 
 @router.post("/bench/{plan_id}/bring-in")
@@ -153,30 +150,6 @@ def bring_in(visit: OnVisit, plan_id: int, file: Annotated[UploadFile, File()]) 
     return shown(visit, stand)
 
 
-@router.post("/bench/{plan_id}/slate")
-def slate(visit: OnVisit, plan_id: int, form: Typed) -> Response:
-    """Print the slate of the sheet as it stands.
-
-    Parameters
-    ----------
-    visit
-        The request.
-    plan_id
-        The plan.
-    form
-        The sheet; ``override`` is the name of who answers for a dive without a way home.
-    """
-    from slatewright.paper.slate import slate_pdf  # noqa: PLC0415 - typesetting takes its time to import
-
-    with visit.store.read() as session:
-        result, _, _ = result_typed(session, plan_id, visit.house_rules(), form)
-        plan = get_plan(session, plan_id)
-    override = str(form.get("override", "")).strip()[:60] or None
-    pdf = slate_pdf(result.dive, _extras(result, override))
-    name = file_name(replace(plan, title=result.dive.plan.title)).removesuffix(".toml")
-    return _download(pdf, f"{name}.pdf", "application/pdf")
-
-
 def _saved(visit: Visit, plan_id: int, form: Typed, text: str, chosen: str) -> SavedPlan | Response:
     """Keep a text over the version that the form names; if a window was quicker, show both."""
     version = Asked.by(form).version
@@ -190,15 +163,17 @@ def _saved(visit: Visit, plan_id: int, form: Typed, text: str, chosen: str) -> S
         return visit.show(CONFLICT, conflict, fragment=_CONFLICT_PART, status=409)
 
 
-def _extras(result: Result, override: str | None) -> SlateExtras:
-    if result.team is None:
-        return SlateExtras(not_judged=NO_CYLINDERS)
-    from slatewright.paper.slate_judged import extras_of  # noqa: PLC0415 - as above
-    from slatewright.supply.judged import judge  # noqa: PLC0415 - as above
+def download(content: bytes, name: str, kind: str) -> Response:
+    """Answer with a file.
 
-    return extras_of(judge(result.dive, result.team), override)
-
-
-def _download(content: bytes, name: str, kind: str) -> Response:
+    Parameters
+    ----------
+    content
+        What is in it.
+    name
+        What it is called.
+    kind
+        Its media type.
+    """
     headers = {"Content-Disposition": f'attachment; filename="{name}"'}
     return Response(content, media_type=kind, headers=headers)

@@ -38,7 +38,7 @@ def way(visit: OnVisit, plan_id: int, key: str, width: str = "") -> Response:
     width
         The room for the picture [px].
     """
-    result = _result(visit, plan_id, key)
+    result = kept_result(visit, plan_id, key)
     view = way_home_of(result, f"/bench/{plan_id}", width_of(width))
     return visit.show(WAY, view, fragment="_way.html")
 
@@ -58,7 +58,7 @@ def cures(visit: OnVisit, plan_id: int, key: str, row: int) -> Response:
     row
         The failure, counted from 0.
     """
-    result = _result(visit, plan_id, key)
+    result = kept_result(visit, plan_id, key)
     return visit.show(CURES, cures_for(result, f"/bench/{plan_id}", row), fragment="_cures.html")
 
 
@@ -77,12 +77,27 @@ def how(visit: OnVisit, plan_id: int, key: str, what: str) -> Response:
     what
         Which number.
     """
-    account = account_of(_result(visit, plan_id, key), what)
+    account = account_of(kept_result(visit, plan_id, key), what)
     return visit.show(ACCOUNT_PAGE, account, fragment=ACCOUNT_PART)
 
 
-def _result(visit: Visit, plan_id: int, key: str) -> Result:
-    """Return a result; one that is not kept any more is computed again if the plan is still so."""
+def kept_result(visit: Visit, plan_id: int, key: str) -> Result:
+    """Return a result; one that is not kept any more is computed again if the plan is still so.
+
+    Parameters
+    ----------
+    visit
+        The request.
+    plan_id
+        The plan.
+    key
+        What the result is kept under.
+
+    Raises
+    ------
+    InputError
+        If it belongs to a sheet that has changed since.
+    """
     known = RESULTS.kept(key)
     if known is not None:
         return known

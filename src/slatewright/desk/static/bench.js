@@ -251,7 +251,8 @@ window.addEventListener("beforeunload", (event) => {
 let leaving = false;
 document.addEventListener("submit", (event) => {
   // a button that goes elsewhere, such as to the slate, is the browser's and not htmx's
-  if (!event.submitter?.hasAttribute("formaction") || event.submitter.hasAttribute("hx-post")) return;
+  const elsewhere = event.submitter?.hasAttribute("formaction") && !event.submitter.hasAttribute("hx-post");
+  if (!elsewhere && !event.target.matches(".my-word")) return;
   event.stopPropagation();
   leaving = true;
   setTimeout(() => { leaving = false; }, 1000);
