@@ -8,16 +8,8 @@ from datetime import UTC, datetime, timedelta
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from slatewright.course.signoff import (
-    Outcome,
-    Sealed,
-    Signing,
-    digests_about,
-    forgotten,
-    head,
-    signed,
-    verify,
-)
+from slatewright.course.signoff import Outcome, Sealed, Signing, head, signed, verify
+from slatewright.course.signoff_forgetting import digests_about, forgotten
 
 COURSE = "invented"
 TEXT = st.text(min_size=1, max_size=12).filter(

@@ -6,7 +6,7 @@ are ours and plain ASCII and the values are texts, whole numbers and null, so th
 that standard on the order of other keys and on fractions do not arise.
 
 Names and remarks are not in the hash, only their salted digests are. Who deletes salt and text of a
-person forgets the person, and the chain still verifies. The digest stays as a name that says
+person forgets the person, and the chain still verifies: see `signoff_forgetting.py`. The digest stays as a name that says
 nothing: it ties the entries of one person together, and nobody can find the person from it.
 
 A chain proves that nothing before its head was changed. That nothing was cut off its end, and that
@@ -19,7 +19,7 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import datetime
 from enum import StrEnum
@@ -398,36 +398,6 @@ def _replacing(number: int | None, entries: Sequence[Entry]) -> int | None:
     while number in by:
         last = number = by[number]
     return last
-
-
-def forgotten(texts: Mapping[str, Sealed], digests: Iterable[str]) -> dict[str, Sealed]:
-    """Return the texts without those of a person: the entries stay as they are.
-
-    Parameters
-    ----------
-    texts
-        Names and remarks by their digests.
-    digests
-        What is to be forgotten, such as what `digests_about` returns.
-    """
-    gone = set(digests)
-    return {digest: text for digest, text in texts.items() if digest not in gone}
-
-
-def digests_about(entries: Iterable[Entry], person: str) -> frozenset[str]:
-    """Return the digests under which something about a person is kept.
-
-    Those are the name, the remarks on the person's skills, and the remarks that the person made.
-
-    Parameters
-    ----------
-    entries
-        The book.
-    person
-        Digest of the name.
-    """
-    remarks = {e.remark for e in entries if person in {e.diver, e.by} and e.remark is not None}
-    return frozenset({person, *remarks})
 
 
 def _utf8(text: str) -> bytes:

@@ -11,7 +11,8 @@ import pytest
 from slatewright.course.agreement import ENDS_A_DIVE, Fee, OwnWords, clauses
 from slatewright.course.record import Totals
 from slatewright.course.record_gaps import record_gaps
-from slatewright.course.signoff import Outcome, digests_about, forgotten
+from slatewright.course.signoff import Outcome
+from slatewright.course.signoff_forgetting import digests_about, forgotten
 from slatewright.errors import InputError
 from slatewright.logs.logged import DepthUnit, LoggedDepth
 from slatewright.physics.mixture import Mixture

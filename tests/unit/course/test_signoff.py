@@ -14,12 +14,11 @@ from slatewright.course.signoff import (
     Sealed,
     Signing,
     beginning,
-    digests_about,
-    forgotten,
     head,
     signed,
     verify,
 )
+from slatewright.course.signoff_forgetting import digests_about, forgotten
 from slatewright.course.signoff_standing import shown_by_all, standing
 from slatewright.errors import InputError
 

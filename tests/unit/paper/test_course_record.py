@@ -9,7 +9,8 @@ import pytest
 from slatewright import cautions
 from slatewright.course.record import CourseRecord
 from slatewright.course.record_gaps import record_gaps
-from slatewright.course.signoff import Outcome, digests_about, forgotten, head
+from slatewright.course.signoff import Outcome, head
+from slatewright.course.signoff_forgetting import digests_about, forgotten
 from slatewright.paper.course_paper import PageSize
 from slatewright.paper.course_record import course_record_pdf
 from unit.course.courses import COURSE, JORIN, MIRREN, TEXTS, TOVE, full_record, uneven_record
