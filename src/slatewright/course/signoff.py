@@ -6,8 +6,9 @@ are ours and plain ASCII and the values are texts, whole numbers and null, so th
 that standard on the order of other keys and on fractions do not arise.
 
 Names and remarks are not in the hash, only their salted digests are. Who deletes salt and text of a
-person forgets the person, and the chain still verifies: see `signoff_forgetting.py`. The digest stays as a name that says
-nothing: it ties the entries of one person together, and nobody can find the person from it.
+person forgets the person, and the chain still verifies (`signoff_forgetting.py`). The digest stays
+as a name that says nothing: it ties the entries of one person together, and without the salt nobody
+can find the person from it.
 
 A chain proves that nothing before its head was changed. That nothing was cut off its end, and that
 it was not written anew as a whole, is proved only by a head that was kept elsewhere, such as the
