@@ -31,6 +31,8 @@ def fields(text, **differing):
             for row in part.rows:
                 sent.append((f"{row.name}.was", row.was))
                 sent += [(field.name, field.value) for field in row.fields]
+                inner = row.inner.fields if row.inner else ()
+                sent += [(field.name, field.value) for field in inner]
         else:
             sent += [(field.name, field.value) for field in part.fields]
     names = {name for name, _ in sent}
