@@ -14,6 +14,7 @@ Forms carry a token besides; that is `slatewright.desk.visit`.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Awaitable, Callable
 from typing import Final
 from urllib.parse import quote, urlsplit
@@ -28,6 +29,8 @@ from slatewright.desk.problem import API, problem_body
 from slatewright.desk.settings import SCHEME, DeskSettings
 
 LOGIN: Final = "/login"
+_UPLOAD: Final = re.compile(r"/people/\d+/logbook/files")
+"""A logbook of thousands of dives in UDDF has some megabytes."""
 SAFE_METHODS: Final = frozenset({"GET", "HEAD", "OPTIONS"})
 CONTENT_POLICY: Final = (
     "default-src 'self'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
@@ -82,7 +85,7 @@ class Guard:
         if request.method in SAFE_METHODS:
             await self._app(scope, receive, guarded)
             return
-        body = await _body(receive, self._settings.largest_body_bytes)
+        body = await _body(receive, self._largest_bytes(request))
         if body is None:
             await self._too_large(request)(scope, receive, guarded)
             return
@@ -97,15 +100,20 @@ class Guard:
         said = headers.get("content-length", "0")
         if not said.isdecimal():
             return _no(request, 400, "the length of the request is no number", "a number")
-        if int(said) > self._settings.largest_body_bytes:
+        if int(said) > self._largest_bytes(request):
             return self._too_large(request)
         needs_login = self._settings.serving_others and not _is_open(request.url.path)
         if needs_login and not await self._is_logged_in(request):
             return _to_login(request)
         return None
 
+    def _largest_bytes(self, request: Request) -> int:
+        settings = self._settings
+        uploads = _UPLOAD.fullmatch(request.url.path) is not None
+        return settings.largest_file_bytes if uploads else settings.largest_body_bytes
+
     def _too_large(self, request: Request) -> Response:
-        most = self._settings.largest_body_bytes
+        most = self._largest_bytes(request)
         return _no(request, 413, "the request is too large", f"at most {most:,} bytes")
 
 

@@ -32,6 +32,8 @@ class DeskSettings:
         How long a login lasts.
     largest_body_bytes
         How much a request may carry.
+    largest_file_bytes
+        How much an upload of a logbook may carry.
     now
         Tells the moment.
     today
@@ -45,6 +47,7 @@ class DeskSettings:
     serving_others: bool = False
     login_lasts: timedelta = timedelta(hours=12)
     largest_body_bytes: int = 2_500_000
+    largest_file_bytes: int = 48_000_000
     now: Callable[[], datetime] = clock.now_utc
     today: Callable[[], date] = clock.today_here
     seconds: Callable[[], float] = clock.seconds
