@@ -58,11 +58,38 @@ class Dive:
             yield leg, [list(gas) for gas in held]
 
     def _after(self, leg, fraction, half_time_min, tension_bar):
-        k, t = math.log(2.0) / half_time_min, leg["minutes"]
-        first = (self.ambient_bar(leg["from_m"]) - VAPOUR_BAR) * fraction
-        last = (self.ambient_bar(leg["to_m"]) - VAPOUR_BAR) * fraction
-        rate = (last - first) / t
-        return first + rate * (t - 1 / k) - (first - tension_bar - rate / k) * math.exp(-k * t)
+        k = math.log(2.0) / half_time_min
+        for low, high in pairwise(self._corners(leg)):
+            first, last = (self._inspired_bar(leg, share, fraction) for share in (low, high))
+            t = leg["minutes"] * (high - low)
+            rate = (last - first) / t
+            tension_bar = (
+                first + rate * (t - 1 / k) - (first - tension_bar - rate / k) * math.exp(-k * t)
+            )
+        return tension_bar
+
+    def _inspired_bar(self, leg, share, fraction):
+        """Return the inspired pressure of an inert gas after a share of a leg.
+
+        On a closed circuit what is not the setpoint is inert, never more than the diluent brings.
+        """
+        depth_m = leg["from_m"] + (leg["to_m"] - leg["from_m"]) * share
+        dry_bar = self.ambient_bar(depth_m) - VAPOUR_BAR
+        if leg["setpoint_bar"] is None:
+            return dry_bar * fraction
+        inert_bar = max(0.0, min(dry_bar - leg["setpoint_bar"], dry_bar * (1.0 - leg["o2"])))
+        return inert_bar * fraction / (1.0 - leg["o2"])
+
+    def _corners(self, leg):
+        """Return the shares of a leg between which the inspired pressure is a straight line."""
+        first, last = (self.ambient_bar(leg[end]) for end in ("from_m", "to_m"))
+        found = {0.0, 1.0}
+        if leg["setpoint_bar"] is not None and first != last:
+            for dry_bar in (leg["setpoint_bar"], leg["setpoint_bar"] / leg["o2"]):
+                share = (dry_bar + VAPOUR_BAR - first) / (last - first)
+                if 0.0 < share < 1.0:
+                    found.add(share)
+        return sorted(found)
 
     def excess_bar(self, held, depth_m):
         """Return by how much the leading compartment is over the line at a depth."""
@@ -92,7 +119,12 @@ class Dive:
 
     def ppo2_bar(self, leg):
         """Return the ppO2 at both ends of a leg."""
-        return [leg["o2"] * self.ambient_bar(leg[end]) for end in ("from_m", "to_m")]
+        return [self._held_bar(leg, leg[end]) for end in ("from_m", "to_m")]
+
+    def _held_bar(self, leg, depth_m):
+        ambient_bar = self.ambient_bar(depth_m)
+        setpoint_bar = leg["setpoint_bar"] or 0.0
+        return max(leg["o2"] * ambient_bar, min(setpoint_bar, ambient_bar))
 
     def oxygen(self, steps_a_min=200):
         """Return the CNS share [%] and the pulmonary dose by summing thin slices."""
@@ -101,12 +133,12 @@ class Dive:
         ]
         cns = otu = 0.0
         for leg in self.document["legs"]:
-            first, last = (p / ATM_BAR for p in self.ppo2_bar(leg))
-            steps = max(1, math.ceil(leg["minutes"] * steps_a_min))
-            slice_min = leg["minutes"] / steps
-            for i in range(steps if first != last else 1):
-                ppo2 = first + (last - first) * (i + 0.5) / steps
-                minutes = slice_min if first != last else leg["minutes"]
+            moves = leg["from_m"] != leg["to_m"]
+            steps = max(1, math.ceil(leg["minutes"] * steps_a_min)) if moves else 1
+            for i in range(steps):
+                depth_m = leg["from_m"] + (leg["to_m"] - leg["from_m"]) * (i + 0.5) / steps
+                ppo2 = self._held_bar(leg, depth_m) / ATM_BAR
+                minutes = leg["minutes"] / steps
                 if ppo2 > 0.5:
                     cns += 100.0 * minutes / limit_min(ppo2, table)
                     otu += minutes * ((ppo2 - 0.5) / 0.5) ** (5 / 6)

@@ -27,12 +27,12 @@ from slatewright.decompression.oxygen_formulas import (
     index_after,
     index_risk_pct,
     limit_between_rows_min,
-    loop_ppo2_bar,
     ppo2_atm,
     pulmonary_dose_otu,
     recovered_index,
     vital_capacity_loss_pct,
 )
+from slatewright.decompression.oxygen_loop import loop_ppo2_bar
 from slatewright.errors import InputError
 from slatewright.physics.limits import oxygen_pressure_bar
 from slatewright.sources import published_table

@@ -47,40 +47,6 @@ def ppo2_atm(ppo2_bar: float) -> float:
 
 
 @formula(
-    name="loop-ppo2",
-    title="ppO2 in a closed circuit",
-    equation="p_O2 = max(p_dil, min(p_set, p))",
-    result=Symbol("p_O2", "bar", "ppO2 breathed"),
-    symbols={
-        "diluent_bar": Symbol("p_dil", "bar", "ppO2 of the diluent at this depth", 0.0),
-        "ambient_bar": Symbol("p", "bar", "ambient pressure", 0.0),
-        "setpoint_bar": Symbol("p_set", "bar", "setpoint", 0.0, 1.6),
-    },
-    source=("Dalton's law", "common practice, no published source"),
-    valid="a loop in which nothing but oxygen and diluent is added; no more than all of the "
-    "ambient pressure can be oxygen, and no less than the diluent brings",
-)
-def loop_ppo2_bar(diluent_bar: float, ambient_bar: float, setpoint_bar: float) -> float:
-    """Return the ppO2 that a closed circuit can keep.
-
-    Parameters
-    ----------
-    diluent_bar
-        ppO2 of the diluent at this depth [bar].
-    ambient_bar
-        Ambient pressure [bar].
-    setpoint_bar
-        What the circuit is set to [bar].
-
-    Returns
-    -------
-    float
-        The ppO2 breathed [bar].
-    """
-    return max(diluent_bar, min(setpoint_bar, ambient_bar))
-
-
-@formula(
     name="oxygen-limit",
     title="Single-exposure limit between two rows of the oxygen table",
     equation="L = L_1 + (L_2 - L_1)·(P - P_1) / (P_2 - P_1)",

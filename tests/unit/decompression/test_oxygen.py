@@ -17,7 +17,8 @@ from slatewright.decompression.oxygen import (
     single_limit_min,
     total_allowance_otu,
 )
-from slatewright.decompression.oxygen_formulas import loop_ppo2_bar, ppo2_atm
+from slatewright.decompression.oxygen_formulas import ppo2_atm
+from slatewright.decompression.oxygen_loop import loop_ppo2_bar
 from slatewright.errors import InputError
 from slatewright.physics.mixture import AIR, OXYGEN, Mixture
 from slatewright.physics.water import Water, WaterKind
