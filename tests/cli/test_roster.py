@@ -9,6 +9,7 @@ from importlib.resources import files
 
 import pytest
 from jsonschema import Draft202012Validator
+from pypdf import PdfReader
 
 from slatewright.logs.csv_out import write_csv
 from slatewright.logs.logged import LoggedDepth, LoggedDive
@@ -156,6 +157,18 @@ def test_readiness_as_json_follows_its_schema(run):
     told = json.loads(said.stdout)
     Draft202012Validator(schema("readiness")).validate(told)
     assert [one["id"] for one in told["standards"]] == ["usual-minimum", "stricter"]
+
+
+def test_the_letter(run, tmp_path):
+    pdf = tmp_path / "letter.pdf"
+    said = run("ready", TOVE, *ON, "--pdf", pdf, "--from", "Mirren")
+    assert said.exit_code == 3
+    assert "The letter is in" in said.stdout
+    words = "".join(page.extract_text() for page in PdfReader(pdf).pages)
+    assert "Tove Sandreed" in words
+    assert "Mirren" in words
+    refused = run("ready", TOVE, *ON, "--pdf", tmp_path / "letter.txt")
+    assert refused.exit_code == 2
 
 
 def simple(tmp_path, *, dives, head=""):

@@ -23,7 +23,25 @@ if TYPE_CHECKING:
     from slatewright.course.waivers import Waiver
     from slatewright.store.session import Session
 
-_STANDARD_FILE: Final = "a standard in TOML"
+
+SHEET: Final = files.Kind("--pdf", ".pdf", b"%PDF")
+"""The letter."""
+
+
+@dataclass(frozen=True, slots=True)
+class Letter:
+    """A letter that is to be printed.
+
+    Parameters
+    ----------
+    pdf
+        Where to.
+    sender
+        Who signs it; empty to leave it to the signature.
+    """
+
+    pdf: Path
+    sender: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +64,8 @@ class ReadyAsked:
         The day, as typed; None for today.
     as_json
         True for the document instead of text.
+    letter
+        The letter that is to be printed; None for none.
     """
 
     name: str | None
@@ -55,6 +75,7 @@ class ReadyAsked:
     both: bool
     on: str | None
     as_json: bool
+    letter: Letter | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +101,8 @@ def run_ready(source: str, asked: ReadyAsked) -> None:
     """
     with refusals(source, refused="not ready"):
         today = day_of(asked.on)
+        if asked.letter is not None:
+            files.check_target(asked.letter.pdf, SHEET)
         found = _kept(source, asked) if is_workspace(source) else _read(Path(source), asked)
         from slatewright.course.readiness import readiness  # noqa: PLC0415 - start-up is budgeted
 
@@ -91,18 +114,21 @@ def run_ready(source: str, asked: ReadyAsked) -> None:
             instructors=asked.people[0],
             partners=asked.people[1],
         )
+        wrote = "" if asked.letter is None else _printed(done, asked.letter)
         from slatewright.cli.ready_view import remarks, show_ready  # noqa: PLC0415 - as above
 
         if asked.as_json:
             from slatewright.course.readiness_document import readiness_document  # noqa: PLC0415 - as above
 
             write_json(readiness_document(done))
-            for words in remarks(found.told, found.aside):
+            for words in (*remarks(found.told, found.aside), *filter(None, [wrote])):
                 say(words)
         else:
             from slatewright.cli.console import make_console  # noqa: PLC0415 - as above
 
             show_ready(make_console(), done, found.told, found.aside)
+            if wrote:
+                sys.stdout.write(f"\n{wrote}\n")
         sys.stdout.flush()
         _refuse_unready(done, today)
 
@@ -175,6 +201,16 @@ def _given(asked: ReadyAsked) -> tuple[Standard, ...]:
     for path in asked.standards:
         files.check_plan(path)
     return tuple(read_standard(path) for path in asked.standards)
+
+
+def _printed(done: Readiness, letter: Letter) -> str:
+    from slatewright.paper.readiness_letter import readiness_letter_pdf  # noqa: PLC0415 - as above
+    from slatewright.paper.readiness_letter_data import letter_of  # noqa: PLC0415 - as above
+
+    with working("Printing the letter"):
+        content = readiness_letter_pdf(letter_of(done, sender=letter.sender))
+    files.write_whole(letter.pdf, content, f"{SHEET.option} {letter.pdf}")
+    return f"The letter is in {letter.pdf}."
 
 
 def _refuse_unready(done: Readiness, today: date) -> None:

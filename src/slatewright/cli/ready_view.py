@@ -116,13 +116,17 @@ def _remarks(part: PartResult, width: int) -> list[Text]:
     lines: list[Text] = []
     if part.missing:
         lines += wrapped(Text(f"not known: {part.missing}", CAUTION), width, indent=_INDENT)
-    for words, remarks in (("near", part.near), ("unclear", part.unknown)):
-        latest = remarks[::-1]
-        for one in latest[:_MOST_REMARKS]:
-            lines += wrapped(Text(f"{words}: {_remark(one)}", SOFT), width, indent=_INDENT)
-        left = len(remarks) - _MOST_REMARKS
-        if left > 0:
-            lines.append(Text(f"{'':<{_INDENT}}and {left} more, in --json", SOFT))
+    for one in part.near[: -_MOST_REMARKS - 1 : -1]:
+        lines += wrapped(Text(f"near: {_remark(one)}", SOFT), width, indent=_INDENT)
+    left = len(part.near) - _MOST_REMARKS
+    if left > 0:
+        lines.append(Text(f"{'':<{_INDENT}}and {left} more, in --json", SOFT))
+    by_reason: dict[str, list[Remark]] = {}
+    for one in part.unknown:
+        by_reason.setdefault(one.why, []).append(one)
+    for why, same in by_reason.items():
+        count = f"{len(same)} dives" if len(same) > 1 else str(same[0].dive.on_date)
+        lines += wrapped(Text(f"unclear, {count}: {why}", SOFT), width, indent=_INDENT)
     return lines
 
 

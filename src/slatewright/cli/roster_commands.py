@@ -120,6 +120,13 @@ def ready(  # noqa: PLR0913 - each is an option
     durations: Durations = None,
     column: Columns = None,
     count_both: Both = False,
+    pdf: Annotated[
+        Path | None,
+        typer.Option("--pdf", metavar="OUT.pdf", help="Print a letter about it into this file."),
+    ] = None,
+    sender: Annotated[
+        str, typer.Option("--from", metavar="NAME", help="Who signs the letter.")
+    ] = "",
     json: Json = False,
 ) -> None:
     """Hold a candidate against standards.
@@ -140,14 +147,18 @@ def ready(  # noqa: PLR0913 - each is an option
         What logbooks leave open.
     count_both
         True to count likely duplicates as two dives.
+    pdf, sender
+        Where to write the letter, and who signs it.
     json
         True for one JSON document on standard output.
     """
-    from slatewright.cli.ready_command import ReadyAsked, run_ready  # noqa: PLC0415 - as above
+    from slatewright.cli.ready_command import Letter, ReadyAsked, run_ready  # noqa: PLC0415 - as above
 
     said = (depths, dates, tuple(durations or ()), tuple(column or ()))
     people = (tuple(instructor or ()), tuple(team or ()))
-    run_ready(source, ReadyAsked(name, tuple(standard or ()), people, said, count_both, on, json))
+    letter = None if pdf is None else Letter(pdf, sender)
+    asked = ReadyAsked(name, tuple(standard or ()), people, said, count_both, on, json, letter)
+    run_ready(source, asked)
 
 
 def add_to(app: typer.Typer) -> None:
