@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import io
 import re
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from slatewright.store.courses import create_course
 from slatewright.store.people import Particulars, add_person
@@ -96,17 +98,60 @@ def test_what_cannot_be_signed_is_refused_and_nothing_is_kept(desk, course, stor
         assert book_of(session, 1).entries == ()
 
 
-def test_a_briefing_and_what_was_achieved(desk, course):
+def form_of(desk, course):
     page = desk.get(f"{course}/book")
-    form = {"token": re.search(r'name="token" value="([^"]+)"', page.text)[1], "by": "Mirren"}
-    for kind, text in (("briefed", ""), ("achieved", "45 m, 62 min")):
-        note = form | {"dive": "1", "kind": kind, "text": text}
-        assert desk.post(f"{course}/notes", data=note).status_code == 303
+    token = re.search(r'name="token" value="([^"]+)"', page.text)[1]
+    return {"token": token, "by": "Mirren", "dive": "1"}
+
+
+def did(desk, course, **differing):
+    form = form_of(desk, course) | {"diver": "Tove", "depth": "45.2", "unit": "m", "minutes": "62"}
+    return desk.post(f"{course}/achieved", data=form | differing)
+
+
+def test_a_briefing_a_lost_day_and_what_was_achieved(desk, course):
+    form = form_of(desk, course)
+    assert desk.post(f"{course}/notes", data=form | {"kind": "briefed"}).status_code == 303
+    lost = form | {"dive": "2", "kind": "lost day", "text": "swell"}
+    assert desk.post(f"{course}/notes", data=lost).status_code == 303
+    assert desk.post(f"{course}/notes", data=lost | {"text": " "}).status_code == 422
+    assert desk.post(f"{course}/notes", data=form | {"kind": "achieved"}).status_code == 422
+    assert did(desk, course, remark="calm").status_code == 303
     page = desk.get(f"{course}/book").text
     assert "briefed (Mirren)" in page
-    assert "achieved, 45 m, 62 min (Mirren)" in page
-    empty = form | {"dive": "2", "kind": "lost day", "text": " "}
-    assert desk.post(f"{course}/notes", data=empty).status_code == 422
+    assert "lost day, swell (Mirren)" in page
+    assert "achieved, Tove: 45.2 m, 62 min; calm (Mirren)" in page
+
+
+@pytest.mark.parametrize(
+    "differing", [{"depth": "0"}, {"minutes": "-3"}, {"depth": "deep"}, {"diver": "Nobody"}]
+)
+def test_what_nobody_can_have_done_is_refused(desk, course, differing):
+    assert did(desk, course, **differing).status_code == 422
+
+
+def test_the_record_says_what_was_planned_and_what_was_done(desk, course):
+    sign(desk, course)
+    did(desk, course, depth="147", unit="ft", minutes="61.5")
+    text = "".join(
+        page.extract_text()
+        for page in PdfReader(io.BytesIO(desk.get(f"{course}/record").content)).pages
+    )
+    assert "The shelf, 45 m" in text
+    assert "147 ft" in text
+    assert "61.5" in text or "62" in text
+    assert "Tove" in text
+    assert "Mirren" in text
+
+
+def test_an_agreement_is_printed(desk, course):
+    asked = "diver=Tove&school=The+Stair+School&fee=1450&lost_day=90.50"
+    content = desk.get(f"{course}/agreement?{asked}").content
+    text = "".join(page.extract_text() for page in PdfReader(io.BytesIO(content)).pages)
+    assert "The Stair School" in text
+    assert "1,450.00" in text or "1450.00" in text
+    refused = desk.get(f"{course}/agreement?diver=Tove&school=x&fee=much")
+    assert refused.status_code == 422
 
 
 def test_a_remark_cannot_break_out(desk, course):
@@ -130,7 +175,7 @@ def test_everybody_can_sign(served, open_page, look):
     number = put(served.store)
     page = open_page(**look)
     page.goto(f"{served.address}/courses/{number}/book")
-    page.locator("select[name=diver]").select_option("Tove")
+    page.locator("select[name=diver]").first.select_option("Tove")
     page.get_by_label("shown", exact=True).check()
     page.locator("[name=by]").first.fill("Mirren")
     page.get_by_role("button", name="Sign", exact=True).click()

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import html
+import io
 import re
 from datetime import date, timedelta
 
 import pytest
 from playwright.sync_api import expect
+from pypdf import PdfReader
 
 from slatewright.course.candidates import Certificate
 from slatewright.logs.logged import DepthUnit, LoggedDepth, LoggedDive, Origin
@@ -118,6 +120,13 @@ def test_a_waiver_without_reason_or_name_is_refused(desk, person, field, value):
         "by": "m",
     } | {field: value}
     assert desk.post(f"/people/{person}/waivers", data=form).status_code == 422
+
+
+def test_the_letter_is_printed(desk, person):
+    content = desk.get(f"/people/{person}/ready/letter").content
+    text = "".join(page.extract_text() for page in PdfReader(io.BytesIO(content)).pages)
+    assert "Tove Sandreed" in text
+    assert "not met" in text
 
 
 def test_nobody_is_nobody(desk):

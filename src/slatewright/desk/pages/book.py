@@ -8,13 +8,17 @@ from typing import Annotated, Final
 from fastapi import APIRouter, Form, Query
 from starlette.responses import Response
 
+from slatewright.course.coursefile import CourseFile
 from slatewright.course.signoff import Outcome
 from slatewright.desk.course.book_view import BookView, book_view, course_file
+from slatewright.desk.course.papers import Asked, achieved_text, agreement_of, record_of
 from slatewright.desk.frame import Page
 from slatewright.desk.problem import Fault, problem_of
 from slatewright.desk.visit import OnVisit, Visit
 from slatewright.errors import InputError
+from slatewright.logs.logged import DepthUnit, LoggedDepth
 from slatewright.store.courses import (
+    KeptCourse,
     NoteKind,
     add_course_note,
     get_course,
@@ -98,6 +102,128 @@ def sign(  # noqa: PLR0913 - one argument a field of the form
     return _done(visit, course_id, append)
 
 
+@router.post("/courses/{course_id}/achieved")
+def achieved(  # noqa: PLR0913 - one argument a field of the form
+    visit: OnVisit,
+    course_id: int,
+    dive: Annotated[str, Form()],
+    diver: Annotated[str, Form()],
+    depth: Annotated[float, Form()],
+    unit: Annotated[DepthUnit, Form()],
+    minutes: Annotated[float, Form()],
+    by: Annotated[str, Form()],
+    remark: Annotated[str, Form()] = "",
+) -> Response:
+    """Note what a diver did on a dive.
+
+    Parameters
+    ----------
+    visit
+        The request.
+    course_id
+        The course.
+    dive
+        The id of the dive.
+    diver
+        Who dived.
+    depth
+        The greatest depth, as the log has it [m or ft].
+    unit
+        Its unit.
+    minutes
+        From leaving the surface to reaching it again [min].
+    by
+        Who says so.
+    remark
+        What ended the dive, or what else is to be known.
+    """
+
+    def append(session: Session) -> None:
+        _need_on_course(session, course_id, diver, dive)
+        text = achieved_text(diver, LoggedDepth(depth, unit), minutes, remark)
+        kind, who = NoteKind.ACHIEVED, _who(session, by)
+        add_course_note(session, course_id, dive, kind, text, who, now=visit.now)
+
+    return _done(visit, course_id, append)
+
+
+@router.get("/courses/{course_id}/record")
+def record(visit: OnVisit, course_id: int) -> Response:
+    """Download the record of a course as PDF.
+
+    Parameters
+    ----------
+    visit
+        The request.
+    course_id
+        The course.
+    """
+    from slatewright.paper.course_record import (  # noqa: PLC0415 - printing takes its time
+        course_record_pdf,
+    )
+
+    rules = visit.house_rules()
+    with visit.store.read() as session:
+        course = get_course(session, course_id)
+        found = record_of(
+            session,
+            course,
+            _file_of(course),
+            book_of(session, course_id),
+            list_course_notes(session, course_id),
+            rules,
+        )
+    return _pdf(course_record_pdf(found), "course-record")
+
+
+@router.get("/courses/{course_id}/agreement")
+def agreement(  # noqa: PLR0913 - one argument a field of the form
+    visit: OnVisit,
+    course_id: int,
+    diver: str,
+    school: str,
+    place: str = "",
+    currency: str = "EUR",
+    fee: str = "",
+    lost_day: str = "",
+    remedial_day: str = "",
+) -> Response:
+    """Download the agreement of a diver about a course as PDF.
+
+    Parameters
+    ----------
+    visit
+        The request.
+    course_id
+        The course.
+    diver, school, place
+        Who learns, who teaches as a party, and where.
+    currency, fee, lost_day, remedial_day
+        Prices; empty if they are agreed elsewhere.
+    """
+    from slatewright.paper.agreement import agreement_pdf  # noqa: PLC0415 - as above
+
+    asked = Asked(diver, school, place, currency, fee, lost_day, remedial_day)
+    with visit.store.read() as session:
+        course = get_course(session, course_id)
+    return _pdf(agreement_pdf(agreement_of(course, _file_of(course), asked)), "agreement")
+
+
+def _file_of(course: KeptCourse) -> CourseFile:
+    file = course_file(course.text)
+    if file is None:
+        raise InputError("the text of the course has faults", where="course", right="mend it first")
+    return file
+
+
+def _pdf(content: bytes, name: str) -> Response:
+    return Response(
+        content,
+        media_type="application/pdf",
+        headers={"Content-Disposition": f'attachment; filename="{name}.pdf"'},
+    )
+
+
 @router.post("/courses/{course_id}/notes")
 def note(
     visit: OnVisit,
@@ -107,7 +233,7 @@ def note(
     by: Annotated[str, Form()],
     text: Annotated[str, Form()] = "",
 ) -> Response:
-    """Note that a dive was briefed, what was achieved on it, or that the day was lost.
+    """Note that a dive was briefed, or that its day was lost.
 
     Parameters
     ----------
@@ -127,10 +253,10 @@ def note(
 
     def append(session: Session) -> None:
         _need_on_course(session, course_id, None, dive)
-        if kind is not NoteKind.BRIEFED and not text.strip():
-            raise InputError(
-                "is empty", where="text", right="depth, time, what ended the dive; or why not dived"
-            )
+        if kind is NoteKind.ACHIEVED:
+            raise InputError("has a form of its own", where="kind", right="briefed, or lost day")
+        if kind is NoteKind.LOST_DAY and not text.strip():
+            raise InputError("is empty", where="text", right="why nobody dived")
         who = _who(session, by)
         add_course_note(session, course_id, dive, kind, text, who, now=visit.now)
 
@@ -138,9 +264,7 @@ def note(
 
 
 def _need_on_course(session: Session, course_id: int, diver: str | None, dive: str) -> None:
-    file = course_file(get_course(session, course_id).text)
-    if file is None:
-        raise InputError("the text of the course has faults", where="course", right="mend it first")
+    file = _file_of(get_course(session, course_id))
     names = [one.name for one in file.student]
     if diver is not None and diver not in names:
         raise InputError(

@@ -38,6 +38,31 @@ def ready(visit: OnVisit, person_id: int) -> Response:
     return visit.show(PAGE, _view(visit, person_id))
 
 
+@router.get("/people/{person_id}/ready/letter")
+def letter(visit: OnVisit, person_id: int) -> Response:
+    """Download the letter about a person's readiness as PDF.
+
+    Parameters
+    ----------
+    visit
+        The request.
+    person_id
+        Who.
+    """
+    from slatewright.paper.readiness_letter import (  # noqa: PLC0415 - printing takes its time
+        readiness_letter_pdf,
+    )
+    from slatewright.paper.readiness_letter_data import letter_of  # noqa: PLC0415 - as above
+
+    with visit.store.read() as session:
+        found, _ = judged(session, person_id, visit)
+    return Response(
+        readiness_letter_pdf(letter_of(found)),
+        media_type="application/pdf",
+        headers={"Content-Disposition": 'attachment; filename="readiness.pdf"'},
+    )
+
+
 @router.post("/people/{person_id}/waivers")
 def waive(
     visit: OnVisit,
