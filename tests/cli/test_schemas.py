@@ -15,7 +15,7 @@ from slatewright.cli.app import app
 from .conftest import EXAMPLES
 
 FILLS = sorted(p for p in EXAMPLES.glob("fill-room/*.toml") if p.stem != "prices")
-PLANS = sorted(p for p in EXAMPLES.rglob("*.toml") if p.parent.name != "fill-room")
+PLANS = sorted(p for p in EXAMPLES.rglob("*.toml") if '"slatewright/plan/1"' in p.read_text())
 WALL_FILLS = EXAMPLES / "fill-room" / "the-wall.toml"
 WALL_ANALYSED = EXAMPLES / "fill-room" / "the-wall-analysed.toml"
 WEEK = EXAMPLES / "fill-room" / "the-week.toml"
