@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import tomllib
 from dataclasses import dataclass
-from types import NoneType
 from typing import Any, Final, Literal, get_args, get_origin
 
 from fastapi import APIRouter
@@ -172,9 +171,9 @@ def _rule(name: str, chosen: object, fault: Fault | None) -> RuleSeen:
         name=name,
         question=question.partition(" [")[0],
         told=tuple(told),
-        options=tuple((_written(value), _words(value)) for value in _choices(name)),
+        options=tuple((_written(value), _written(value)) for value in _choices(name)),
         unit=_SIGNS.get(unit, unit),
-        standing_in=_words(info.default),
+        standing_in=_written(info.default),
         value="" if chosen is None else _written(chosen),
         wrong=wrong,
     )
@@ -203,12 +202,6 @@ def _written(value: object) -> str:
     if isinstance(value, bool):
         return str(value).lower()
     return f"{value:g}" if isinstance(value, int | float) else str(value)
-
-
-def _words(value: object) -> str:
-    if isinstance(value, bool | NoneType):
-        return "yes" if value else "no"
-    return _written(value)
 
 
 def _data_of(text: str) -> dict[str, Any]:
