@@ -12,8 +12,6 @@ import tarfile
 import tempfile
 from pathlib import Path
 
-import vl_convert
-
 ROOT = Path(__file__).parents[1]
 DESK = ROOT / "src" / "slatewright" / "desk" / "static" / "vendor"
 TESTS = ROOT / "tests" / "desk" / "vendor"
@@ -22,11 +20,9 @@ AXE = "4.14.1"
 TAKEN = (
     (f"htmx.org@{HTMX}", "dist/htmx.min.js", DESK / f"htmx-{HTMX}.min.js"),
     (f"htmx.org@{HTMX}", "LICENSE", DESK / "htmx.LICENSE"),
-    (f"vega@{vl_convert.get_vega_version()}", "LICENSE", DESK / "vega.LICENSE"),
     (f"axe-core@{AXE}", "axe.min.js", TESTS / f"axe-core-{AXE}.min.js"),
     (f"axe-core@{AXE}", "LICENSE", TESTS / "axe-core.LICENSE"),
 )
-SNIPPET = "export {vegaEmbed};"
 
 
 def main() -> None:
@@ -36,9 +32,6 @@ def main() -> None:
             target.parent.mkdir(parents=True, exist_ok=True)
             target.write_bytes(packed(package, inside, Path(folder)))
             print(target.relative_to(ROOT))
-    vega = DESK / f"vega-{vl_convert.get_vega_version()}.module.js"
-    vega.write_text(vl_convert.javascript_bundle(SNIPPET), "utf-8")
-    print(vega.relative_to(ROOT))
     for folder in (DESK, TESTS):
         write_checksums(folder)
 
