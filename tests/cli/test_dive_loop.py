@@ -33,7 +33,7 @@ def test_the_screen_speaks_of_loop_diluent_and_setpoint(run):
     assert done.exit_code == 0, done.stderr
     for words in ("SET THE SETPOINT", "loop 1.0", "loop 1.4", "LOOP", "diluent", "bailout",
                   "absorbent", "each diver's own brings home from every minute",
-                  "bailout that is shared"):  # fmt: skip
+                  "loop lost, bailout shared", "not"):  # fmt: skip
         assert words in done.stdout
     assert "CHANGE TO" not in done.stdout
 
@@ -108,8 +108,17 @@ def test_a_setpoint_over_the_house_rule_has_no_safe_answer(run, tmp_path):
     assert "over the limit of 1.4 bar" in done.stderr
 
 
-@pytest.mark.parametrize("command", ["wayhome", "mixups"])
-def test_what_is_not_known_of_a_loop_is_said(run, command):
-    done = run(command, TERRACE)
+def test_the_way_home_from_a_loop(run, tmp_path):
+    done = run("wayhome", TERRACE)
+    assert done.exit_code == 0
+    for row in ("loop lost, own bailout", "loop and EAN50 lost", "all loops lost"):
+        assert row in done.stdout
+    without = run("wayhome", changed(tmp_path, ("pressure_bar = 225", "pressure_bar = 40")))
+    assert without.exit_code == 3
+    assert "loop lost, own bailout" in without.stderr
+
+
+def test_what_is_not_known_of_a_loop_is_said(run):
+    done = run("mixups", TERRACE)
     assert done.exit_code == 2
     assert "closed circuit" in done.stderr

@@ -25,7 +25,8 @@ COMMANDS = {"filled": "fill", "analysed": "analyse", "wayhome": "wayhome", "mixu
 CASES = [
     *(("filled", path) for path in FILLS),
     ("analysed", WALL_ANALYSED),
-    *((name, path) for name in ("wayhome", "mixups") for path in PLANS),
+    *(("wayhome", path) for path in PLANS),
+    *(("mixups", path) for path in PLANS if path.parent.name != "closed-circuit"),
 ]
 RICHEST = {"filled": WEEK, "analysed": WALL_ANALYSED, "wayhome": QUARRY, "mixups": WALL}
 REFUSED = 3

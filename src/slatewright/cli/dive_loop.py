@@ -15,7 +15,7 @@ from slatewright.physics.units import (
     volume_needed_label,
 )
 from slatewright.supply.loop import is_oxygen
-from slatewright.supply.loop_supply import NOT_SHARED
+from slatewright.supply.loop_supply import NOT_LOOKED_AT
 
 if TYPE_CHECKING:
     from slatewright.cli.gas_badges import Badges
@@ -64,7 +64,7 @@ def loop_notes(found: LoopSupply, badges: Badges, width: int) -> Lines:
             lines += wrapped(_bailout(need, badges, units), width, indent=4)
     return [
         *lines,
-        *wrapped(Text(f"{NOT_SHARED[0].upper()}{NOT_SHARED[1:]}.", SOFT), width, indent=2),
+        *wrapped(Text(f"{NOT_LOOKED_AT[0].upper()}{NOT_LOOKED_AT[1:]}.", SOFT), width, indent=2),
     ]
 
 

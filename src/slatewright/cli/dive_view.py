@@ -108,8 +108,10 @@ def _loop(answer: Answer, badges: Badges, width: int) -> Iterator[list[Text]]:
     if answer.loop is None:
         return
     from slatewright.cli.dive_loop import loop_notes  # noqa: PLC0415 - start-up is budgeted
+    from slatewright.cli.wayhome_view import wayhome_notes  # noqa: PLC0415 - as above
 
     yield loop_notes(answer.loop, badges, width)
+    yield wayhome_notes(answer.loop, width)
 
 
 def _title(answer: Answer, width: int) -> list[Text]:

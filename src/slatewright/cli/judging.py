@@ -15,7 +15,7 @@ from slatewright.errors import CheckFailed, InputError, NoSafeAnswer, Reason
 
 if TYPE_CHECKING:
     from slatewright.dive.schedule import Schedule
-    from slatewright.supply.judged import Judged
+    from slatewright.supply.judged import Judged, WithWayHome
     from slatewright.supply.loop_supply import LoopSupply
     from slatewright.supply.mixups import MixUps
     from slatewright.supply.reading import Planned
@@ -105,7 +105,7 @@ def _planned(plan: Path, rules_path: Path | None) -> Planned:
     return found
 
 
-def judged_answer(plan: Path, rules_path: Path | None) -> Judged:
+def judged_answer(plan: Path, rules_path: Path | None) -> WithWayHome:
     """Compute and judge a dive whose plan must name cylinders.
 
     Parameters
@@ -119,9 +119,10 @@ def judged_answer(plan: Path, rules_path: Path | None) -> Judged:
         If it names none, and as `answer_to`.
     """
     answer = answer_to(plan, rules_path)
-    if answer.judged is None:
-        raise _no_cylinders(plan) if answer.loop is None else _on_a_loop(plan)
-    return answer.judged
+    found = answer.judged or answer.loop
+    if found is None:
+        raise _no_cylinders(plan)
+    return found
 
 
 def mixups_of(plan: Path, rules_path: Path | None) -> tuple[Schedule, MixUps]:
@@ -159,7 +160,7 @@ def _on_a_loop(plan: Path) -> InputError:
     return InputError(
         "is a dive on a closed circuit, for which this is not known yet",
         where=str(plan),
-        right="a dive on open circuit; `slatewright dive` judges each diver's own bailout",
+        right="a dive on open circuit; `slatewright wayhome` looks for the way home from a loop",
     )
 
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from rich.console import Console
 
-    from slatewright.supply.judged import Judged
+    from slatewright.supply.judged import WithWayHome
     from slatewright.supply.wayhome import Cell, Grid, RowSummary, Table
     from slatewright.supply.wayhome.table import Span, TableRow
 
@@ -31,7 +31,7 @@ _LEAST_BETWEEN: Final = 6
 """Columns from one figure of the scale to the next, at least."""
 
 
-def wayhome_notes(judged: Judged, width: int) -> Lines:
+def wayhome_notes(judged: WithWayHome, width: int) -> Lines:
     """Return the way home in short: how each failure ends at its worst minute.
 
     Parameters
@@ -59,7 +59,7 @@ def wayhome_notes(judged: Judged, width: int) -> Lines:
     return lines
 
 
-def _hazard_numbers(judged: Judged) -> dict[int, int]:
+def _hazard_numbers(judged: WithWayHome) -> dict[int, int]:
     """Return for each row without a way home the number of its hazard."""
     rows = judged.grid.rows
     failing = [number for number, row in enumerate(rows) if row.first_without_min is not None]
@@ -119,7 +119,7 @@ def _said(cell: Cell) -> Iterator[str]:
         yield "gets home"
 
 
-def show_wayhome(console: Console, judged: Judged) -> None:
+def show_wayhome(console: Console, judged: WithWayHome) -> None:
     """Print the way home of a dive, minute by minute.
 
     Parameters

@@ -55,7 +55,7 @@ def resale(price: float, resale_fraction: float, fall_per_year: float, years: fl
         "more_per_year": Symbol("k", "money/year", "what the second way costs more to keep"),
         "dives_per_year": Symbol("d", "1/year", "dives a year", 1e-9),
     },
-    source=("by hand: where two straight lines of cost meet",),
+    source=("common practice, no published source: where two straight lines of cost meet",),
     valid="constant prices and cadence, nothing sold; below zero or without end: never",
 )
 def break_even_dives(

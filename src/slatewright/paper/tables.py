@@ -218,7 +218,7 @@ def tables_xlsx(sheets: Sequence[Sheet], page: PageSize = PageSize.A4) -> bytes:
     InputError
         If there is no table.
     """
-    import xlsxwriter  # type: ignore[import-untyped]  # noqa: PLC0415 - start-up is budgeted
+    import xlsxwriter  # noqa: PLC0415 - start-up is budgeted
 
     if not sheets:
         raise InputError("there is no table to write", where="sheets", right="one or more")

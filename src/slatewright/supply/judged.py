@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, Protocol
 
 from slatewright.dive import say
 from slatewright.dive.hazard import Hazard, Severity
@@ -20,6 +20,22 @@ from slatewright.supply.wayhome import Cell, Grid, Verdict, cures_of, way_home
 _ORDER: Final = {Severity.DANGER: 0, Severity.WARNING: 1, Severity.NOTE: 2}
 _NO_WAY: Final = "no-way-home"
 _ENDS: Final = "out-of-gas"
+
+
+class WithWayHome(Protocol):
+    """A dive whose way home was looked for, on open or on closed circuit."""
+
+    @property
+    def schedule(self) -> Schedule:
+        """The dive, with all hazards that were found."""
+
+    @property
+    def grid(self) -> Grid:
+        """The way home from every minute, whatever fails."""
+
+    @property
+    def refusal(self) -> NoSafeAnswer | None:
+        """Why nobody may dive this; None if there is no reason."""
 
 
 @dataclass(frozen=True)

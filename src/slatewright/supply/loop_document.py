@@ -11,7 +11,7 @@ from slatewright.supply.loop import is_oxygen
 from slatewright.supply.loop_bailout import BailoutNeed
 from slatewright.supply.loop_balance import Flows
 from slatewright.supply.loop_divers import DiverLoop
-from slatewright.supply.loop_supply import NOT_SHARED, LoopSupply
+from slatewright.supply.loop_supply import NOT_LOOKED_AT, LoopSupply
 
 
 def loop_document(found: LoopSupply) -> dict[str, Any]:
@@ -28,7 +28,7 @@ def loop_document(found: LoopSupply) -> dict[str, Any]:
         As `slatewright.dive.document.document`, with ``divers`` in ``loop``; amounts in moles and
         in free litres.
     """
-    told = document(found.schedule, not_judged=NOT_SHARED)
+    told = document(found.schedule, not_judged=NOT_LOOKED_AT)
     told["loop"] = told["loop"] | {"divers": [_diver(own) for own in found.divers]}
     return told
 

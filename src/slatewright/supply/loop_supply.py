@@ -9,17 +9,18 @@ from slatewright.dive.hazard import Hazard, Severity
 from slatewright.dive.plan import Plan
 from slatewright.dive.schedule import Schedule
 from slatewright.errors import InputError, NoSafeAnswer, Reason
+from slatewright.supply.judged import way_home_hazards
 from slatewright.supply.kit import Team
 from slatewright.supply.loop_divers import DiverLoop, divers_of
 from slatewright.supply.loop_hazards import loop_hazards
+from slatewright.supply.wayhome import Grid, way_home
 
 _ORDER: Final = {Severity.DANGER: 0, Severity.WARNING: 1, Severity.NOTE: 2}
-NOT_SHARED: Final = (
-    "a closed circuit: each diver's own bailout was judged from every minute; bailout that is "
-    "shared, and other failures, were not"
+NOT_LOOKED_AT: Final = (
+    "a closed circuit: what comes of a cylinder in the place of another was not looked at"
 )
 """What nobody has looked at."""
-_REFUSED: Final = ("no-bailout", "bailout-gas", "loop-gas", "scrubber")
+_REFUSED: Final = ("no-bailout", "bailout-gas", "loop-gas", "scrubber", "no-way-home")
 
 
 @dataclass(frozen=True)
@@ -34,11 +35,14 @@ class LoopSupply:
         Who makes it.
     divers
         Each diver's loop, the plan's diver first.
+    grid
+        The way home from every minute, whatever fails.
     """
 
     schedule: Schedule
     team: Team
     divers: tuple[DiverLoop, ...]
+    grid: Grid
 
     @property
     def plan(self) -> Plan:
@@ -86,6 +90,8 @@ def loop_supply(schedule: Schedule, team: Team) -> LoopSupply:
     if loop is None:
         raise InputError("the dive is on open circuit", right="a plan with a [loop]")
     divers = divers_of(schedule, team, loop)
-    found = [*schedule.hazards, *loop_hazards(schedule, team, divers)]
+    grid = way_home(schedule, team)
+    own = loop_hazards(schedule, team, divers)
+    found = [*schedule.hazards, *own, *way_home_hazards(grid)]
     merged = sorted(found, key=lambda hazard: (_ORDER[hazard.severity], hazard.at_min))
-    return LoopSupply(replace(schedule, hazards=tuple(merged)), team, divers)
+    return LoopSupply(replace(schedule, hazards=tuple(merged)), team, divers, grid)

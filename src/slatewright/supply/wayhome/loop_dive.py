@@ -120,7 +120,7 @@ def loop_failures(plan: Plan, team: Team, rules: WayHomeRules) -> tuple[Failure,
     rows += [
         Failure(
             FailureKind.DEEPER,
-            f"loop lost, deeper by {levels} {'level' if levels == 1 else 'levels'}",
+            f"loop lost, {levels} {'level' if levels == 1 else 'levels'} deeper",
             alone=True,
             sorting_min=alone_min,
             levels_deeper=levels,
