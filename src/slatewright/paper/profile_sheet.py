@@ -321,7 +321,7 @@ class _Drawing:
             if not spans or min(spans) < height_px + 10.0:
                 continue
             box = Box.around(middle_px, min(spans) / 2, width_px, height_px)
-            if self.taken.is_free(box) and (best is None or min(spans) > best[0]):
+            if (best is None or min(spans) > best[0]) and self.taken.is_free(box):
                 best = (min(spans), box)
         if best is not None:
             self._write("shore", _ABOVE, [best[1]])

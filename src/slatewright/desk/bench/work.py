@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import tomllib
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, Final
 
 from slatewright.desk.bench.form import (
@@ -176,7 +177,9 @@ def _work(data: Data, base_text: str) -> Work:
     return Work(marked_anew(data), write_plan_file(plan, base_text))
 
 
+@lru_cache(maxsize=16)
 def _toml(text: str) -> Data:
+    """Return what a text says: each keystroke begins from the text that the last one made."""
     try:
         return tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError):
