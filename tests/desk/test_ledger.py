@@ -43,9 +43,9 @@ def test_the_example_is_answered(desk):
 
 
 def test_a_slider_changes_the_answer(desk):
-    page = desk.get("/ledger?helium=2.5")
+    page = desk.get("/ledger?helium=4")
     assert re.search(r"paid for itself after \d+ months", page.text)
-    part = desk.get("/ledger?helium=2.5", headers={"HX-Request": "true"})
+    part = desk.get("/ledger?helium=4", headers={"HX-Request": "true"})
     assert "<html" not in part.text
     assert part.text.lstrip().startswith('<div id="ledger-answer"')
 
@@ -68,7 +68,7 @@ def test_a_slider_out_of_range_is_refused(desk, query, right):
 
 
 def test_numbers_open(desk):
-    page = desk.get("/ledger?helium=2.5").text
+    page = desk.get("/ledger?helium=4").text
     paths = re.findall(r'href="(/ledger/account/[^"]+)"', page)
     assert len(paths) == 1 + 2 * 3
     for path in paths:
@@ -153,9 +153,9 @@ def test_a_finger_on_a_slider(served, open_page):
     heading = page.locator("#verdict-heading")
     expect(heading).to_contain_text("never")
     slider = page.get_by_role("slider", name="Price of helium")
-    slider.fill("3")
+    slider.fill("4")
     shown = page.locator(".slider", has_text="Price of helium").locator("output")
-    expect(shown).to_have_text("x 3")
+    expect(shown).to_have_text("x 4")
     expect(heading).to_contain_text("month")
     slider.press("Home")
     expect(heading).to_contain_text("never")

@@ -10,6 +10,11 @@ from slatewright.fill.state import REFERENCE_K
 from slatewright.physics.constants import STANDARD_ATMOSPHERE_BAR
 from slatewright.physics.isotherm import isotherm
 from slatewright.physics.mixture import AIR
+from slatewright.physics.real_gas import free_litres
+from slatewright.supply.consumption import CylinderUse, Occasion, Reading
+from slatewright.supply.cylinders import contents_mol
+from slatewright.supply.kit import KitCylinder
+from slatewright.supply.loop_supply import LoopSupply
 from slatewright.supply.matching import Matched
 
 
@@ -38,19 +43,64 @@ def needs_of(
         One need a cylinder. What is left is told at the reference temperature: what comes back
         from cold water reads more in the warm room.
     """
-    found = []
     uses = ((d.diver.name, each.use) for d in supply.divers for each in d.cylinders)
-    for owner, use in uses:
-        carried = use.carried
-        line = isotherm(carried.mix, reference_temperature_k)
-        volume_l = carried.cylinder.water_volume_l
-        held_mol = [max(0.0, use.start.amount_mol), max(0.0, use.end.amount_mol)]
-        start_bar, end_bar = line.pressure_bar([mol / volume_l for mol in held_mol]) - surface_bar
-        left_bar = min(max(0.0, end_bar), start_bar)
-        found.append(
-            Need(dive, owner, carried.cylinder, carried.mix, float(start_bar), float(left_bar))
-        )
+    return tuple(
+        _need(owner, use, dive, reference_temperature_k, surface_bar) for owner, use in uses
+    )
+
+
+def needs_of_loop(
+    supply: LoopSupply,
+    dive: int,
+    reference_temperature_k: float = REFERENCE_K,
+    surface_bar: float = STANDARD_ATMOSPHERE_BAR,
+) -> tuple[Need, ...]:
+    """Return the fills that a dive on a closed circuit needs.
+
+    Parameters
+    ----------
+    supply
+        The gas of the dive, for the whole team.
+    dive
+        Which dive, in order of time, counted from 1.
+    reference_temperature_k
+        For which settled pressures are told [K].
+    surface_bar
+        Ambient pressure, above which gauges count [bar].
+
+    Returns
+    -------
+    tuple
+        One need a cylinder; bailout comes back as it went, for as long as nobody needs it.
+    """
+    found = []
+    for own in supply.divers:
+        used = {use.carried.label: use for use in own.cylinders}
+        for carried in own.diver.kit:
+            use = used.get(carried.label) or _untouched(carried)
+            found.append(_need(own.diver.name, use, dive, reference_temperature_k, surface_bar))
     return tuple(found)
+
+
+def _untouched(carried: KitCylinder) -> CylinderUse:
+    amount_mol = contents_mol(
+        carried.cylinder, carried.mix, carried.start_gauge_bar, carried.fill_temperature_k
+    )
+    free_l = free_litres(carried.mix, amount_mol)
+    reading = Reading(Occasion.START, 0.0, 0.0, amount_mol, free_l, carried.start_gauge_bar)
+    return CylinderUse(carried, (reading,), 0.0, 0.0)
+
+
+def _need(
+    owner: str, use: CylinderUse, dive: int, reference_temperature_k: float, surface_bar: float
+) -> Need:
+    carried = use.carried
+    line = isotherm(carried.mix, reference_temperature_k)
+    volume_l = carried.cylinder.water_volume_l
+    held_mol = [max(0.0, use.start.amount_mol), max(0.0, use.end.amount_mol)]
+    start_bar, end_bar = line.pressure_bar([mol / volume_l for mol in held_mol]) - surface_bar
+    left_bar = min(max(0.0, end_bar), start_bar)
+    return Need(dive, owner, carried.cylinder, carried.mix, float(start_bar), float(left_bar))
 
 
 def owned_for(needs: Sequence[Need]) -> tuple[Owned, ...]:

@@ -14,12 +14,13 @@ from slatewright.errors import InputError, NoSafeAnswer, Reason
 from slatewright.fill.assignment import Need
 from slatewright.fill.bank_order import Known
 from slatewright.fill.fillfile import read_fill_file
-from slatewright.fill.needs import needs_of, owned_for
+from slatewright.fill.needs import needs_of, needs_of_loop, owned_for
 from slatewright.fill.order import GasOrder, order_gas
 from slatewright.fill.prices import Prices
 from slatewright.fill.room import Room
 from slatewright.ledger.money import NOTHING, rounded, shares
 from slatewright.supply.kit import Team
+from slatewright.supply.loop_supply import LoopSupply, loop_supply
 from slatewright.supply.matching import Matched
 from slatewright.supply.reading import planned
 from slatewright.supply.supply import supply_of
@@ -46,7 +47,7 @@ class PlannedGas:
     title: str
     deepest_m: float
     run_min: float
-    supply: Matched
+    supply: Matched | LoopSupply
 
 
 @dataclass(frozen=True)
@@ -127,7 +128,8 @@ def gas_of_dive(dive: Schedule, team: Team | None, name: str) -> PlannedGas:
         )
     deepest_m = max(leg.to_m for leg in dive.legs)
     run_min = max(leg.end_min for leg in dive.legs)
-    return PlannedGas(dive.plan.title, deepest_m, run_min, supply_of(dive, team))
+    supply = supply_of(dive, team) if dive.plan.loop is None else loop_supply(dive, team)
+    return PlannedGas(dive.plan.title, deepest_m, run_min, supply)
 
 
 def room_of(fill_room: Path) -> Room:
@@ -197,7 +199,11 @@ def needs_for(
     """
     found: list[Need] = []
     for number, dive in enumerate(dives, 1):
-        needs = needs_of(dive.supply, number)
+        supply = dive.supply
+        if isinstance(supply, LoopSupply):
+            needs = needs_of_loop(supply, number)
+        else:
+            needs = needs_of(supply, number)
         names = [each.diver.name for each in dive.supply.divers]
         for head, diver in heads(dive).items():
             found += [replace(n, owner=head) for n in needs if n.owner == names[diver]]

@@ -7,8 +7,9 @@ from importlib.resources import as_file, files
 import pytest
 
 from slatewright.dive.house_rules import HouseRules
-from slatewright.fill.needs import needs_of, owned_for
+from slatewright.fill.needs import needs_of, needs_of_loop, owned_for
 from slatewright.supply.cylinders import contents_mol
+from slatewright.supply.loop_supply import loop_supply
 from slatewright.supply.reading import planned
 from slatewright.supply.supply import supply_of
 
@@ -45,3 +46,20 @@ def test_cylinders_are_as_many_as_the_dive_that_needs_most(supply):
     owned = owned_for(needs)
     assert len(owned) == 15
     assert len({own.receiver.label for own in owned}) == 15
+
+
+def test_a_loop_needs_little_and_its_bailout_comes_back_full():
+    with as_file(files("slatewright.data") / "examples" / "closed-circuit") as folder:
+        found = planned(folder / "1-the-terrace.toml", HouseRules())
+    supply = loop_supply(found.dive, found.team)
+    needs = needs_of_loop(supply, 1)
+    assert len(needs) == sum(len(own.diver.kit) for own in supply.divers) == 8
+    fed = {use.carried.mix: use for use in supply.divers[0].cylinders}
+    for need in needs[:4]:
+        if need.cylinder.name == "single 3":
+            gone_mol = contents_mol(need.cylinder, need.mix, need.gauge_bar, 293.15)
+            gone_mol -= contents_mol(need.cylinder, need.mix, need.left_gauge_bar, 293.15)
+            assert gone_mol == pytest.approx(fed[need.mix].used_mol, rel=1e-6)
+            assert gone_mol > 1
+        else:
+            assert need.left_gauge_bar == need.gauge_bar > 190

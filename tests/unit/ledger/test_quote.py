@@ -145,7 +145,9 @@ def test_a_room_without_prices_is_refused(folder):
 def test_the_example_comparison_says_what_it_costs():
     ways = read_ways(LEDGER / "ways.toml", HouseRules())
     assert ways.dives_per_year == 48
-    wall = ways.kinds[2]
+    slope, wall = ways.kinds[1:]
+    assert slope.deepest_m == 66  # the deeper of both plans
+    assert slope.closed.first_helium > slope.closed.helium > 0  # bailout is filled once
     assert wall.deepest_m == 96
     assert wall.open.helium > wall.closed.helium > 0
     assert wall.closed.other >= Decimal("8.20") * Decimal("2.6")  # a whole filling of absorbent
