@@ -135,6 +135,26 @@ class DepthWanted:
         )
         return inside != other
 
+    def border_test(self) -> Callable[[LoggedDive], bool]:
+        """Return the test whether a dive that counts would not do so in the other unit."""
+        bounds = {}
+        for unit, other, back in (
+            (DepthUnit.METRES, DepthUnit.FEET, m_from_feet),
+            (DepthUnit.FEET, DepthUnit.METRES, feet_from_m),
+        ):
+            low = back(self.least.within(other)) - _SLACK if self.least else 0.0
+            high = back(self.most.within(other)) + _SLACK if self.most else inf
+            bounds[unit] = low, high
+        metric, imperial = bounds[DepthUnit.METRES], bounds[DepthUnit.FEET]
+        in_metres = DepthUnit.METRES
+
+        def test(dive: LoggedDive) -> bool:
+            depth = dive.greatest
+            low, high = metric if depth.unit is in_metres else imperial
+            return not low <= depth.value <= high
+
+        return test
+
     def _limits(self, unit: DepthUnit) -> tuple[float, float, float, float]:
         """Return the bounds in a unit, and those of what nearly counts, by little or by unit."""
         low = self.least.within(unit) if self.least else 0.0
@@ -222,16 +242,19 @@ class OnGas:
         given
             Day and team.
         """
-        short_of = self.gas.short_of
+        short_of, near = self.gas.short_of, NEAR_SHARE + _SLACK
 
         def test(dive: LoggedDive) -> Verdict:
             if not dive.mixes:
                 return UNKNOWN
-            shorts = [short for mix in dive.mixes if (short := short_of(mix)) is not None]
-            if not shorts:
-                return MISSES
-            least = min(shorts)
-            return HOLDS if least == 0.0 else NEARLY if least <= NEAR_SHARE + _SLACK else MISSES
+            least = inf
+            for mix in dive.mixes:
+                short = short_of(mix)
+                if short == 0.0:
+                    return HOLDS
+                if short is not None and short < least:
+                    least = short
+            return NEARLY if least <= near else MISSES
 
         return test
 
@@ -310,3 +333,38 @@ class Within:
 
     def __str__(self) -> str:
         return str(self.period)
+
+
+@dataclass(frozen=True, slots=True)
+class NotLater:
+    """A day not after the one on which is judged: goes without saying, and is told all the same."""
+
+    about: str = field(default="date", init=False)
+
+    def test(self, given: Given) -> Test:
+        """Return the test.
+
+        Parameters
+        ----------
+        given
+            Day and team.
+        """
+        today = given.today
+        return lambda dive: HOLDS if dive.on_date <= today else NEARLY
+
+    def why(self, dive: LoggedDive, given: Given) -> str:
+        """Return by how much the day is too late.
+
+        Parameters
+        ----------
+        dive
+            The dive.
+        given
+            Day and team.
+        """
+        off = (dive.on_date - given.today).days
+        days = "a day" if off == 1 else f"{off} days"
+        return f"{dive.on_date} is {days} after {given.today}, on which is judged"
+
+    def __str__(self) -> str:
+        return "not dated later than today"

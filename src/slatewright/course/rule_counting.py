@@ -2,42 +2,54 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, time
+from operator import attrgetter
+from typing import NamedTuple, TypeAlias
 
 from slatewright.course.rule_conditions import (
     HOLDS,
-    MISSES,
     NEARLY,
     UNKNOWN,
     Condition,
     DepthWanted,
     Given,
-    Test,
+    NotLater,
+    Verdict,
     Within,
 )
 from slatewright.course.rules import DivesAsked
 from slatewright.logs.logged import LoggedDive
 
 
-@dataclass(frozen=True, slots=True)
-class Remark:
+class Remark(NamedTuple):
     """What is to be said of one dive.
 
     Parameters
     ----------
     dive
         The dive.
-    about
-        What it is about, in a word: depth, gas, date, partner, ...
-    why
-        Why it does not count, why that is not known, or why it only just counts.
+    conditions
+        Those on which it fails by little, on which the log is silent, or where its unit decides.
+    given
+        Day and team.
     """
 
     dive: LoggedDive
-    about: str
-    why: str
+    conditions: tuple[Condition, ...]
+    given: Given
+
+    @property
+    def about(self) -> str:
+        """What it is about, in a word: depth, gas, date, partner, ..."""
+        return self.conditions[0].about
+
+    @property
+    def why(self) -> str:
+        """Why the dive does not count, why that is not known, or why it only just counts."""
+        return "; ".join(condition.why(self.dive, self.given) for condition in self.conditions)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +91,12 @@ def in_order(dives: Iterable[LoggedDive]) -> tuple[LoggedDive, ...]:
     dives
         The dives.
     """
-    return tuple(sorted(dives, key=_order))
+    entries = list(dives)
+    keys = list(map(_order, entries))
+    if len(set(keys)) < len(keys):  # told apart by what is rarely needed: gas, partners, remark
+        entries.sort(key=repr)
+        keys = list(map(_order, entries))
+    return tuple(entries[i] for i in sorted(range(len(entries)), key=keys.__getitem__))
 
 
 def _order(dive: LoggedDive) -> tuple[date, time, str, float, float, str, int]:
@@ -102,78 +119,60 @@ def tally(dives: Sequence[LoggedDive], asked: DivesAsked, given: Given) -> Tally
     """
     conditions = sorted(asked.conditions, key=lambda one: isinstance(one, Within))  # periods last
     apart = sum(not isinstance(one, Within) for one in conditions)
-    tests = [condition.test(given) for condition in conditions]
-    left = [0] * len(tests)
-    counted, matching, near, unknown = [], [], list[Remark](), list[Remark]()
-    up_to_today = [dive for dive in dives if dive.on_date <= given.today]
-    for dive in up_to_today:
-        passed, reasons = _put(dive, tests)
-        for position in range(passed):
-            left[position] += 1
-        if passed >= apart:
-            matching.append(dive)
-        if passed == len(tests):
-            counted.append(dive)
-        elif reasons:
-            told, into = _told(dive, reasons, conditions, given)
-            (unknown if into is UNKNOWN else near).append(told)
-    near += _after_today(dives, tests[:apart], given)
+    ends = bisect_right(dives, given.today, key=attrgetter("on_date"))
+    left: Sequence[LoggedDive] = dives[:ends]
+    matching, failing, steps = left, list[_Failing](), []
+    for position, condition in enumerate(conditions):
+        test = condition.test(given)
+        failing = [
+            (dive, (*failed, condition) if verdict is UNKNOWN else failed, why)
+            for dive, failed, why in failing
+            if (verdict := test(dive)) is HOLDS or (verdict is UNKNOWN and why is UNKNOWN)
+        ]
+        verdicts = list(map(test, left))
+        failing += [
+            (dive, (condition,), verdict)
+            for dive, verdict in zip(left, verdicts, strict=True)
+            if verdict is NEARLY or verdict is UNKNOWN
+        ]
+        left = [d for d, verdict in zip(left, verdicts, strict=True) if verdict is HOLDS]
+        steps.append((condition, len(left)))
+        if position < apart:
+            matching = left
+    failing.sort(key=lambda one: one[0].on_date)
+    near = [Remark(dive, failed, given) for dive, failed, why in failing if why is NEARLY]
     return Tally(
-        counted=tuple(counted),
-        borders=tuple(_borders(counted, conditions, given)),
-        near=tuple(near),
-        unknown=tuple(unknown),
-        steps=tuple(zip(conditions, left, strict=True)),
-        logged=len(up_to_today),
+        counted=tuple(left),
+        borders=tuple(_borders(left, conditions, given)),
+        near=(*near, *_after_today(dives[ends:], conditions[:apart], given)),
+        unknown=tuple(
+            Remark(dive, failed, given) for dive, failed, why in failing if why is UNKNOWN
+        ),
+        steps=tuple(steps),
+        logged=ends,
         matching=tuple(matching),
     )
 
 
-def _put(dive: LoggedDive, tests: Sequence[Test]) -> tuple[int, list[tuple[int, object]]]:
-    """Put a dive to all tests.
-
-    Returns how many it passed before the first that it did not, and what is worth telling: the
-    one test that it nearly passed, or those on which the log is silent; nothing if it is far off.
-    """
-    passed, reasons = len(tests), list[tuple[int, object]]()
-    for position, test in enumerate(tests):
-        verdict = test(dive)
-        if verdict is HOLDS:
-            continue
-        passed = min(passed, position)
-        if verdict is MISSES or (reasons and NEARLY in (verdict, reasons[-1][1])):
-            return passed, []
-        reasons.append((position, verdict))
-    return passed, reasons
-
-
-def _told(
-    dive: LoggedDive,
-    reasons: Sequence[tuple[int, object]],
-    conditions: Sequence[Condition],
-    given: Given,
-) -> tuple[Remark, object]:
-    failed = [conditions[position] for position, _ in reasons]
-    why = "; ".join(condition.why(dive, given) for condition in failed)
-    return Remark(dive, failed[0].about, why), reasons[0][1]
+_Failing: TypeAlias = tuple[LoggedDive, tuple[Condition, ...], Verdict]
+"""A dive that may be worth telling: on what it fails, and whether by little or not known."""
 
 
 def _after_today(
-    dives: Sequence[LoggedDive], tests: Sequence[Test], given: Given
+    dives: Sequence[LoggedDive], conditions: Sequence[Condition], given: Given
 ) -> Iterator[Remark]:
     """Yield dives that are dated after today and would count else, but for their period."""
+    for condition in conditions:
+        test = condition.test(given)
+        dives = [dive for dive in dives if test(dive) is HOLDS]
     for dive in dives:
-        off = (dive.on_date - given.today).days
-        if off > 0 and all(test(dive) is HOLDS for test in tests):
-            days = "a day" if off == 1 else f"{off} days"
-            yield Remark(dive, "date", f"{dive.on_date} is {days} after {given.today}")
+        yield Remark(dive, (NotLater(),), given)
 
 
 def _borders(
-    counted: Iterable[LoggedDive], conditions: Iterable[Condition], given: Given
+    counted: Sequence[LoggedDive], conditions: Iterable[Condition], given: Given
 ) -> Iterator[Remark]:
-    depths = [one for one in conditions if isinstance(one, DepthWanted)]
-    for dive in counted if depths else ():
-        for condition in depths:
-            if condition.border(dive.greatest):
-                yield Remark(dive, condition.about, condition.why(dive, given))
+    for condition in conditions:
+        if isinstance(condition, DepthWanted):
+            decides = condition.border_test()
+            yield from (Remark(dive, (condition,), given) for dive in counted if decides(dive))

@@ -90,6 +90,8 @@ class GasWanted:
         """
         if self.kinds and kind_of(mix) not in self.kinds:
             return None
+        if self.he_least <= mix.he <= self.he_most and self.o2_least <= mix.o2 <= self.o2_most:
+            return 0.0
         worst = max(self.he_least - mix.he, mix.he - self.he_most,
                     self.o2_least - mix.o2, mix.o2 - self.o2_most)  # fmt: skip
         return worst if worst > _SLACK else 0.0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Final
 
 from slatewright.course.rule_conditions import HOLDS, MISSES, UNKNOWN, Given, Test, Verdict
@@ -156,6 +157,7 @@ class Said:
         return ", ".join(parts)
 
 
+@lru_cache(maxsize=4096)  # the same few names stand in thousands of dives
 def name_word(text: str) -> str:
     """Return the form in which names and words for equipment are compared.
 
