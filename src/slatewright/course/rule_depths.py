@@ -15,11 +15,8 @@ ROUNDED_SHARE: Final = 0.1
 """... but never by more than this share of the depth, which matters for shallow ones [-]."""
 FEET_PER_METRE_OF_THE_TRADE: Final = 10.0 / 3.0
 """10 ft are called 3 m, and 400 ft so 120 m [ft/m]."""
-PAIR_TOLERANCE: Final = (
-    "a printed pair agrees if its feet are within 5 ft of its metres (the trade prints feet in "
-    "tens), but not more than a tenth of the depth, or if 10 ft are counted as 3 m"
-)
-"""The tolerance in words."""
+PAIR_TOLERANCE: Final = "5 ft, or a tenth of a shallow depth, or 10 ft called 3 m"
+"""The tolerance in words, as it is stated beside a pair that exceeds it."""
 _SLACK: Final = 1e-6
 
 
@@ -76,8 +73,8 @@ class DepthPair:
         return (
             f"The two values of {self} disagree: {self.feet:g} ft is "
             f"{m_from_feet(self.feet):.1f} m, and {self.metres:g} m is "
-            f"{feet_from_m(self.metres):.0f} ft. Each depth is judged by the value "
-            "in the unit in which it was logged."
+            f"{feet_from_m(self.metres):.0f} ft, more than ordinary rounding ({PAIR_TOLERANCE}). "
+            "Each depth is judged by the value in the unit in which it was logged."
         )
 
     def reached_by(self, depth: LoggedDepth) -> bool:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from datetime import date
+from importlib.resources import files
 
 import pytest
 
@@ -118,6 +120,13 @@ def test_the_sentences_of_the_examples_say_their_numbers():
             numbers = {a.needed for a in asked if isinstance(a, DivesAsked)}
             numbers |= {a.years for a in asked if isinstance(a, AgeAsked)}
             assert numbers <= said, own.id
+
+
+def test_the_skills_of_the_examples_are_in_the_library():
+    library = tomllib.loads(files("slatewright.data").joinpath("skills.toml").read_text("utf-8"))
+    known = {skill["id"] for skill in library["skill"]}
+    minimum, own = (set(shipped_standard(name).course.skills) for name in SHIPPED)
+    assert minimum < own <= known
 
 
 def test_there_is_no_third():
