@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-import socket
 import threading
 import time
 import warnings
@@ -13,6 +12,7 @@ import pytest
 import uvicorn
 from playwright.sync_api import sync_playwright
 
+from slatewright.desk.addresses import listening
 from slatewright.desk.app import create_app
 from slatewright.desk.settings import DeskSettings
 from slatewright.store import open_workspace
@@ -84,7 +84,7 @@ class Served:
 
     def __init__(self, folder, **differing):
         self.store = open_workspace(folder, now=NOON)
-        self._socket = socket.create_server(("127.0.0.1", 0))
+        self._socket = listening("127.0.0.1", 0)
         port = self._socket.getsockname()[1]
         self.settings = DeskSettings(port=port, today=lambda: TODAY, **differing)
         self.app = create_app(self.store, self.settings)

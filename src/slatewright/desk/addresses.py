@@ -45,6 +45,9 @@ def listening(address: str, port: int) -> socket.socket:
     listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     try:
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        # an answer is not held back for its first part to be confirmed, which takes 40 ms: those
+        # who are let in have this from the listener
+        listener.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
         listener.bind((address, port))
         listener.listen(128)
     except OSError:
