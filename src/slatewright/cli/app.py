@@ -233,6 +233,49 @@ def analyse(
 
 
 @app.command(
+    short_help="Build a course up, dive after dive.",
+    help="Build a course up from its file: each dive with the residual gas and the oxygen of those "
+    "before it, what is new on it, what speaks against it and what would cure that, when people "
+    "may fly, and the gas of all of it.",
+)
+def course(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="The course file, in TOML.")],
+    *,
+    json: Json = False,
+    propose: Annotated[
+        bool, typer.Option("--propose", help="Look for a better order, days and hours.")
+    ] = False,
+    calendar: Annotated[
+        Path | None,
+        typer.Option("--calendar", metavar="OUT.ics", help="Write its dates for a calendar."),
+    ] = None,
+    tables: Annotated[
+        Path | None,
+        typer.Option("--tables", metavar="OUT.xlsx", help="Write its tables for a spreadsheet."),
+    ] = None,
+    house: House = None,
+) -> None:
+    """Build a course up.
+
+    Parameters
+    ----------
+    file
+        The course file.
+    json
+        True for one JSON document on standard output.
+    propose
+        True to look for a better order, days and hours.
+    calendar, tables
+        Where to write the dates and the tables.
+    house
+        A file of house rules.
+    """
+    from slatewright.cli.course_command import run_course  # noqa: PLC0415 - as above
+
+    run_course(file, as_json=json, propose=propose, calendar=calendar, tables=tables, house=house)
+
+
+@app.command(
     short_help="Price a course, or weigh open against closed circuit.",
     help="Price a course from a quote file, line by line and by who pays; or, from a file of ways, "
     "weigh open against closed circuit for the dives that somebody wants to do.",
