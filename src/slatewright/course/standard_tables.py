@@ -119,11 +119,11 @@ class CountTable(Table):
         float | None, key("with at most so much oxygen", "18", unit="pct", ge=0, le=100)
     ] = None
     last_months: Annotated[
-        int | None, key("dives of the last so many months", "12", ge=1, le=600)
+        int | None, key("dives of the last so many months", "12", ge=1, le=120)
     ] = None
-    last_days: Annotated[
-        int | None, key("dives of the last so many days", "90", ge=1, le=20000)
-    ] = None
+    last_days: Annotated[int | None, key("dives of the last so many days", "90", ge=1, le=3660)] = (
+        None
+    )
     since: Annotated[date | None, key("dives from this day on", "2030-01-01")] = None
     until: Annotated[date | None, key("dives up to this day", "2030-12-31")] = None
     partner: Annotated[
