@@ -173,7 +173,8 @@ def test_the_example_is_sound():
     found = loop_supply(*terrace())
     assert found.schedule.verdict.passed
     assert found.refusal is None
-    assert [hazard.code for hazard in found.schedule.hazards] == ["diluent-hypoxic", "way-home-compromised"]
+    codes = [hazard.code for hazard in found.schedule.hazards]
+    assert codes == ["diluent-hypoxic", "way-home-compromised"]
 
 
 def test_cylinders_give_what_the_loop_took_and_wing_and_suit_take_diluent():
