@@ -158,7 +158,11 @@ GROUPS: Final = (
     Group(
         "diver",
         "Diver",
-        (Spec("name", "name", "text"), *_BREATHING, Spec("works_at_depth", "works at depth", "yes")),
+        (
+            Spec("name", "name", "text"),
+            *_BREATHING,
+            Spec("works_at_depth", "works at depth", "yes"),
+        ),
         note="What is breathed, by what is being done",
     ),
     Group(
@@ -172,7 +176,11 @@ GROUPS: Final = (
     Group(
         "partner",
         "Partners",
-        (Spec("name", "name", "text"), *_BREATHING, Spec("works_at_depth", "works at depth", "yes")),
+        (
+            Spec("name", "name", "text"),
+            *_BREATHING,
+            Spec("works_at_depth", "works at depth", "yes"),
+        ),
         many=True,
         one="partner",
         inner=_RIG_WITHIN,
