@@ -16,6 +16,16 @@ FILLING: Final = (
     "Fill slowly, keep cool, and keep to local law on pressure vessels.",
 )
 
+STEP_RICH: Final = (
+    "Oxygen-rich gas: valve, whip and cylinder clean for oxygen, no oil. Open slowly; stop if it "
+    "warms."
+)
+"""Beside a step of a fill that lets in more oxygen than air has: common practice, no published
+source."""
+
+STEP_DRAINED: Final = "Let it out slowly and into the open: what comes out may not be breathable."
+"""Beside a step of a fill that drains."""
+
 NO_CYLINDERS: Final = "no cylinders in the plan: gas supply and way home were not judged"
 """Beside a dive whose file names none: nobody may think that there is enough."""
 

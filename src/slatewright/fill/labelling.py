@@ -68,6 +68,10 @@ class CylinderLabel:
         Who analysed it, and when.
     title
         The dive or the fills that it belongs to.
+    limit_bar
+        The highest ppO2 that is allowed, before any tolerance [bar].
+    water
+        The water that the depths are of.
     """
 
     cylinder: str
@@ -84,6 +88,8 @@ class CylinderLabel:
     by: str
     at: datetime
     title: str
+    limit_bar: float
+    water: Water
 
 
 def label_of(
@@ -139,6 +145,8 @@ def label_of(
         by=cylinder.analysis.by,
         at=cylinder.analysis.at,
         title=file.title if plan is None else plan.title,
+        limit_bar=limit_bar,
+        water=column,
     )
 
 
@@ -160,6 +168,8 @@ def _limit(
         Use.BOTTOM: rules.ppo2_bottom_max_bar,
         Use.TRAVEL: rules.ppo2_bottom_max_bar,
         Use.DECOMPRESSION: rules.ppo2_stop_max_bar,
+        Use.DILUENT: rules.ppo2_bottom_max_bar,
+        Use.BAILOUT: rules.ppo2_stop_max_bar,
     }
     if cylinder.use is not None:
         return cylinder.use, limits[cylinder.use], f"house rule, {_place(cylinder.use)}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from slatewright.errors import InputError
 from slatewright.paper.fill_words import (
     bill_words,
     body_words,
@@ -51,6 +52,31 @@ def fill_sheet_pdf(session: Session) -> bytes:
         A PDF of A4 pages; the same fills give the same bytes.
     """
     (pdf,) = typeset(TEMPLATE, fill_sheet_data(session))
+    return pdf
+
+
+def order_pdf(session: Session) -> bytes:
+    """Print the order of helium and oxygen alone.
+
+    Parameters
+    ----------
+    session
+        The fills with the order.
+
+    Returns
+    -------
+    bytes
+        A PDF of A4 pages; the same order gives the same bytes.
+
+    Raises
+    ------
+    InputError
+        If no order is asked for.
+    """
+    if session.order is None:
+        raise InputError("no order is asked for", where="need", right="[[need]] for each dive")
+    nothing: dict[str, Any] = {"fills": [], "refused": [], "banks": [], "cost": ""}
+    (pdf,) = typeset(TEMPLATE, fill_sheet_data(session) | nothing)
     return pdf
 
 
