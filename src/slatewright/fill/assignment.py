@@ -16,12 +16,14 @@ from typing import Final
 import numpy as np
 
 from slatewright.errors import InputError, NoSafeAnswer, Reason
+from slatewright.fill import say
 from slatewright.fill.mixing import cost_of, helium_of, ranked_recipes, target_contents
 from slatewright.fill.reach import nearest_target
 from slatewright.fill.receiver import Receiver, holding
 from slatewright.fill.room import Choice, Room
 from slatewright.physics.amount import Amount
 from slatewright.physics.mixture import Mixture
+from slatewright.physics.units import UnitSystem
 from slatewright.supply.cylinders import Cylinder
 
 _IMPOSSIBLE: Final = 1e15
@@ -165,7 +167,7 @@ def _assigned(
     chosen: dict[int, int] = {int(r): int(c) for r, c in zip(rows, columns, strict=True)}
     failed = [needs[row] for row, column in chosen.items() if costs[row, column] >= _IMPOSSIBLE]
     if failed:
-        raise NoSafeAnswer(*(_too_few(need, len(stock)) for need in failed))
+        raise NoSafeAnswer(*(_too_few(need, len(stock), room.units) for need in failed))
     fills: list[PlannedFill] = []
     for row, need in enumerate(needs):  # earlier dives first, so that the one before is known
         column = chosen[row]
@@ -178,10 +180,10 @@ def _assigned(
     return fills
 
 
-def _too_few(need: Need, count: int) -> Reason:
+def _too_few(need: Need, count: int, units: UnitSystem) -> Reason:
     return Reason(
         f"dive {need.dive}, {need.owner}: no cylinder of {need.cylinder.water_volume_l:g} L is "
-        f"free that could hold {need.mix} at {need.gauge_bar:.0f} bar ({count} there)",
+        f"free that could hold {need.mix} at {say.gauge(need.gauge_bar, units)} ({count} there)",
         "more cylinders of that size, or other sources",
     )
 

@@ -15,6 +15,7 @@ from dataclasses import dataclass, field, replace
 from typing import Final, TypeAlias
 
 from slatewright.errors import NoSafeAnswer, Reason
+from slatewright.fill import say
 from slatewright.fill.banks import Bank, BankCylinder
 from slatewright.fill.blend import Prepared, carry_out, prepare
 from slatewright.fill.least_supply import least_count
@@ -268,8 +269,8 @@ def _next(done: Filled, job: Job, offers: Offers, known: Known) -> Filled:
         if short is None:
             raise NoSafeAnswer(
                 Reason(
-                    f"{job.receiver.label}: {job.mix} at {job.gauge_bar:.0f} bar cannot be mixed "
-                    "from what is at hand, whatever is bought",
+                    f"{job.receiver.label}: {job.mix} at {say.gauge(job.gauge_bar, room.units)} "
+                    "cannot be mixed from what is at hand, whatever is bought",
                     "another mix, or another source",
                 )
             )
@@ -281,7 +282,8 @@ def _next(done: Filled, job: Job, offers: Offers, known: Known) -> Filled:
         bought[short.source] = (*so_far, offer)
     raise NoSafeAnswer(
         Reason(
-            f"{job.receiver.label}: no supply brings it to {job.mix} at {job.gauge_bar:.0f} bar",
+            f"{job.receiver.label}: no supply brings it to {job.mix} at "
+            f"{say.gauge(job.gauge_bar, room.units)}",
             "a booster, fuller supply cylinders, or less pressure",
         )
     )

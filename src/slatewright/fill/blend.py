@@ -120,11 +120,11 @@ def prepare(receiver: Receiver, mix: Mixture, gauge_bar: float, room: Room) -> P
     InputError
         If the pressure is none.
     """
-    need_target(receiver, gauge_bar)
+    need_target(receiver, gauge_bar, room.units)
     near = nearest_target(receiver, mix, gauge_bar, room)
     goal = target_contents(receiver, near, gauge_bar, room)
     warm_bar = pressure_of(goal, receiver.water_volume_l, room.fill_temperature_k)
-    need_no_overfill(receiver, (warm_bar - room.surface_bar,), gauge_bar)
+    need_no_overfill(receiver, (warm_bar - room.surface_bar,), gauge_bar, room.units)
     return Prepared(receiver, mix, near, goal, tuple(ranked_recipes(receiver, goal, room)))
 
 

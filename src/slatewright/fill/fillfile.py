@@ -126,6 +126,7 @@ class FillFile(FillTables):
             tolerance=Tolerance(
                 self.tolerance.o2_points * _POINT, self.tolerance.he_points * _POINT
             ),
+            units=units,
         )
 
     def errors_of_reading(self) -> Instruments:

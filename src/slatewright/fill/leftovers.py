@@ -13,6 +13,7 @@ from enum import StrEnum
 from typing import Final
 
 from slatewright.errors import InputError, NoSafeAnswer, Reason
+from slatewright.fill import say
 from slatewright.fill.blend import blend
 from slatewright.fill.joining import join
 from slatewright.fill.mixing import least_share
@@ -290,8 +291,9 @@ def _decanted(receiver: Receiver, into: Receiver, room: Room, *, unsure: bool) -
     gauge_bar = joined.pressure_bar - room.surface_bar
     moved_l = free_litres(HELIUM, 1.0) * max(0.0, gained)
     text = (
-        f"decant into {into.label} until both show {gauge_bar:.0f} bar: {moved_l:.0f} L of helium "
-        f"go over, and {into.label} then holds {_name(joined.second)}"
+        f"decant into {into.label} until both show {say.gauge(gauge_bar, room.units)}: "
+        f"{say.free(moved_l, room.units)} of helium go over, and {into.label} then holds "
+        f"{_name(joined.second)}"
     )
     return Use(UseKind.DECANT, text, None, 0.0, _nothing(room), None, unsure)
 
@@ -326,7 +328,13 @@ class Leftover:
 
 
 def leftover_of(
-    receiver: Receiver, gauge_bar: float, wanted: Sequence[Wanted], room: Room, known: Known
+    receiver: Receiver,
+    gauge_bar: float,
+    wanted: Sequence[Wanted],
+    room: Room,
+    known: Known,
+    *,
+    into: Receiver | None = None,
 ) -> Leftover:
     """Return what is left in a cylinder, how certain it is, and what could be done with it.
 
@@ -342,6 +350,8 @@ def leftover_of(
         The room.
     known
         What is known of the mix.
+    into
+        A cylinder into which it could be decanted; None if there is none.
 
     Returns
     -------
@@ -353,7 +363,7 @@ def leftover_of(
     InputError
         If the cylinder is empty.
     """
-    uses = uses_of(receiver, wanted, room, known=known)
+    uses = uses_of(receiver, wanted, room, known=known, into=into)
     if receiver.contents is None:
         raise InputError(f"{receiver.label} is empty", right="a cylinder with something in it")
     label = receiver.contents.mixture()

@@ -8,6 +8,7 @@ from itertools import combinations
 from typing import Final, TypeAlias
 
 from slatewright.errors import NoSafeAnswer, Reason
+from slatewright.fill import say
 from slatewright.fill.mixing import (
     held_mol,
     least_share,
@@ -212,23 +213,24 @@ def out_of_reach(
     """
     topped = toppings(receiver, gauge_bar, room)
     highest_bar = highest_pressure(receiver, mix, gauge_bar, room)
-    offers = []
+    offers, units = [], room.units
     if highest_bar is not None:
-        offers.append(f"{mix} up to {highest_bar:.0f} bar")
+        offers.append(f"{mix} up to {say.up_to(highest_bar, units)}")
     nearest = None if balanced else nearest_mix(receiver, mix, gauge_bar, room)
     if nearest is not None:
-        offers.append(f"nearest at {gauge_bar:.0f} bar: {_told(nearest)}")
+        offers.append(f"nearest at {say.gauge(gauge_bar, units)}: {_told(nearest)}")
     if topped:
         told = ", ".join(f"{top.mix} with {top.source}" for top in topped)
         offers.append(f"by topping alone: {told}")
     if balanced and shortfall is not None:
         what = (
             f"{receiver.label}: {shortfall.source} would have to fill to "
-            f"{shortfall.needed_gauge_bar:.1f} bar and gets to {shortfall.reached_gauge_bar:.1f}"
+            f"{say.gauge(shortfall.needed_gauge_bar, units)} and gets to "
+            f"{say.gauge(shortfall.reached_gauge_bar, units)}"
         )
         offers.insert(0, f"a booster or a fuller bank for {shortfall.source}")
     else:
-        what = f"{receiver.label}: {mix} at {gauge_bar:.0f} bar cannot be mixed; " + _why(
+        what = f"{receiver.label}: {mix} at {say.gauge(gauge_bar, units)} cannot be mixed; " + _why(
             receiver, mix, gauge_bar, room
         )
     return OutOfReach(

@@ -12,8 +12,10 @@ from datetime import date
 from typing import Final
 
 from slatewright.errors import InputError, NoSafeAnswer, Reason
+from slatewright.fill import say
 from slatewright.physics.amount import Amount, Gas
 from slatewright.physics.constants import STANDARD_ATMOSPHERE_BAR
+from slatewright.physics.units import UnitSystem
 from slatewright.supply.cylinders import Cylinder, contents_mol, need_working_pressure
 
 RICH_O2: Final = 0.235
@@ -139,7 +141,12 @@ def need_sound(receiver: Receiver, richest_o2: float, on: date) -> tuple[str, ..
     return tuple(cautions)
 
 
-def need_no_overfill(receiver: Receiver, readings_bar: Iterable[float], settled_bar: float) -> None:
+def need_no_overfill(
+    receiver: Receiver,
+    readings_bar: Iterable[float],
+    settled_bar: float,
+    units: UnitSystem = UnitSystem.METRIC,
+) -> None:
     """Refuse a fill that at any time stands above the working pressure.
 
     Parameters
@@ -150,6 +157,8 @@ def need_no_overfill(receiver: Receiver, readings_bar: Iterable[float], settled_
         What the gauge shows after each step, warm as it is [bar].
     settled_bar
         What it shows at the reference temperature [bar].
+    units
+        The units in which it is told.
 
     Raises
     ------
@@ -161,17 +170,23 @@ def need_no_overfill(receiver: Receiver, readings_bar: Iterable[float], settled_
     try:
         need_working_pressure(receiver.cylinder, settled_bar)
         need_working_pressure(receiver.cylinder, max(0.0, hottest_bar))
-    except InputError as error:
-        warm = (
-            "fill it in stages with time to cool, or ask for less pressure: it would show "
-            f"{hottest_bar:.1f} bar while warm"
-            if settled_bar <= working_bar
-            else f"at most {working_bar:g} bar"
-        )
-        raise NoSafeAnswer(Reason(f"{receiver.label}: {error.what}", warm)) from None
+    except InputError:
+        works = say.gauge(working_bar, units)
+        if settled_bar <= working_bar:
+            high_bar = hottest_bar
+            cure = (
+                "fill it in stages with time to cool, or ask for less pressure: it would show "
+                f"{say.gauge(hottest_bar, units)} while warm"
+            )
+        else:
+            high_bar, cure = settled_bar, f"at most {works}"
+        what = f"{say.gauge(high_bar, units)} is above its working pressure of {works}"
+        raise NoSafeAnswer(Reason(f"{receiver.label}: {what}", cure)) from None
 
 
-def need_target(receiver: Receiver, gauge_bar: float) -> None:
+def need_target(
+    receiver: Receiver, gauge_bar: float, units: UnitSystem = UnitSystem.METRIC
+) -> None:
     """Refuse a target pressure that no such cylinder may have.
 
     Parameters
@@ -180,6 +195,8 @@ def need_target(receiver: Receiver, gauge_bar: float) -> None:
         The cylinder.
     gauge_bar
         Settled pressure asked for [bar].
+    units
+        The units in which it is told.
 
     Raises
     ------
@@ -190,8 +207,8 @@ def need_target(receiver: Receiver, gauge_bar: float) -> None:
     """
     if not gauge_bar > 0.0:
         raise InputError(
-            f"{receiver.label}: a fill to {gauge_bar:g} bar is none",
+            f"{receiver.label}: a fill to {say.gauge(gauge_bar, units)} is none",
             where="gauge_bar",
-            right=f"above 0, up to {receiver.cylinder.working_gauge_bar:g} bar",
+            right=f"above 0, up to {say.gauge(receiver.cylinder.working_gauge_bar, units)}",
         )
-    need_no_overfill(receiver, (), gauge_bar)
+    need_no_overfill(receiver, (), gauge_bar, units)

@@ -16,6 +16,7 @@ from slatewright.fill.state import REFERENCE_K
 from slatewright.fill.tolerance import Tolerance
 from slatewright.physics.amount import Gas
 from slatewright.physics.constants import STANDARD_ATMOSPHERE_BAR
+from slatewright.physics.units import UnitSystem
 
 
 class Choice(StrEnum):
@@ -105,6 +106,8 @@ class Room:
     tolerance
         How far a mix may be from what was asked for, where that cannot be met exactly: oxygen in a
         cylinder that held air never becomes quite pure.
+    units
+        The units in which refusals and offers are told.
     """
 
     sources: tuple[Source, ...]
@@ -117,6 +120,7 @@ class Room:
     booster: Booster | None = None
     prices: Prices | None = None
     tolerance: Tolerance = field(default_factory=Tolerance)
+    units: UnitSystem = UnitSystem.METRIC
 
     def __post_init__(self) -> None:
         names = [source.name for source in self.sources]

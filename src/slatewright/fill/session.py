@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
@@ -256,7 +256,26 @@ def _leftovers(file: FillFile, room: Room) -> Iterator[Leftover]:
         planned_with = bool(file.need and table.owner)
         if table.name in filled or planned_with or gauge_bar < _WORTH_USING_BAR:
             continue
-        yield leftover_of(receivers[table.name], gauge_bar, wanted, room, table.known)
+        into = _emptier(file, table.name, gauge_bar, filled)
+        yield leftover_of(
+            receivers[table.name],
+            gauge_bar,
+            wanted,
+            room,
+            table.known,
+            into=receivers[into] if into else None,
+        )
+
+
+def _emptier(file: FillFile, name: str, gauge_bar: float, filled: Collection[str]) -> str:
+    """Return the emptiest other cylinder that is not filled, as one to decant into; or nothing."""
+    others = [
+        (table.bar("gauge", file.units) or 0.0, table.name)
+        for table in file.cylinder
+        if table.name != name and table.name not in filled and table.holds is not None
+    ]
+    least_bar, found = min(others, default=(gauge_bar, ""))
+    return found if least_bar < gauge_bar - _WORTH_USING_BAR else ""
 
 
 def _wanted(file: FillFile, room: Room) -> Iterator[Wanted]:

@@ -16,6 +16,7 @@ from slatewright.fill.room import Choice, First, Source
 from slatewright.fill.steps import StepKind
 from slatewright.physics.amount import HELIUM, NITROGEN
 from slatewright.physics.mixture import AIR, Mixture
+from slatewright.physics.units import UnitSystem
 from unit.fill.fillroom import (
     AIR_SOURCE,
     DAY,
@@ -130,6 +131,20 @@ def test_out_of_reach_says_why_and_what_else(mix, bar, sources_, why):
     assert fill.mix.o2 == pytest.approx(nearest.o2, abs=1e-7)
     assert fill.mix.he == pytest.approx(nearest.he, abs=1e-7)
     assert [top.source for top in caught.value.toppings] == [s.name for s in sources_]
+
+
+def test_an_imperial_room_is_told_in_psi():
+    start, made = cylinder("air", 40.0), room(AIR_SOURCE, units=UnitSystem.IMPERIAL)
+    with pytest.raises(OutOfReach) as caught:
+        blend(start, Mixture.parse("18/45"), 200.0, made)
+    told = str(caught.value)
+    assert "2901 psi" in told  # 200 bar at 14.5038 psi a bar
+    assert " bar" not in told
+    with pytest.raises(NoSafeAnswer) as caught:
+        blend(start, AIR, 240.0, made)
+    told = str(caught.value)
+    assert "3481 psi is above its working pressure of 3365 psi" in told
+    assert " bar" not in told
 
 
 def test_the_nearest_of_a_reachable_mix_is_itself():

@@ -11,7 +11,7 @@ import pytest
 from slatewright.errors import NoSafeAnswer, PlanFileError
 from slatewright.fill.checked import check_analyses
 from slatewright.fill.fillfile import read_fill_file
-from slatewright.fill.leftovers import Known
+from slatewright.fill.leftovers import Known, UseKind
 from slatewright.fill.session import do_fill_file
 from slatewright.physics.units import bar_from_psi
 
@@ -153,3 +153,16 @@ def test_all_faults_are_named_at_once(tmp_path):
     assert [what in told for what in ("out of range", "even an empty", "is taken")] == [True] * 3
     lines = [fault.line for fault in caught.value.faults]
     assert lines == sorted(lines)
+
+
+def test_a_leftover_may_be_decanted_into_the_emptiest_cylinder_that_is_not_filled(tmp_path):
+    more = "".join(
+        f'\n[[cylinder]]\nname = "{name}"\nsize = "twin 12"\nholds = "{mix}"\ngauge_bar = {bar}\n'
+        'known = "both analysed"\ntest_due = 2033-03-31\noxygen_clean = true\n'
+        for name, mix, bar in (("last week", "18/45", 90), ("spare", "air", 5))
+    )
+    session = do_fill_file(written(tmp_path, BASIS + more))
+    (left,) = session.leftovers
+    assert left.receiver.label == "last week"
+    (decant,) = [use for use in left.uses if use.kind is UseKind.DECANT]
+    assert "spare" in decant.text
