@@ -50,7 +50,8 @@ def opened(page, address):
 
 def judged(page):
     """Wait until everything that follows from the sheet is there, the way home too."""
-    expect(page.locator("#way.judged")).to_be_visible(timeout=30_000)
+    # while a part is put in, it has the classes of the one before for a moment
+    expect(page.locator("#way.judged:not(:has(.wait))")).to_be_visible(timeout=30_000)
     settle(page)
 
 
@@ -230,6 +231,34 @@ def test_two_windows_and_none_loses_anything(served, bench, page_of):
     page.get_by_role("button", name="Let mine stand").click()
     judged(page)
     assert kept(served, plan_id).level[0].depth_m == 57
+
+
+def test_a_slate_without_a_way_home_is_printed_on_a_word(bench, open_page):
+    page = opened(open_page(**WIDE), bench[1])
+    field(page, "cylinder.0.pressure_bar").fill("150")
+    expect(page.locator(".my-word")).to_be_visible(timeout=30_000)
+    assert not findings(page)
+    page.get_by_label("Your name").fill("Mirren")
+    assert page.get_by_label("Your name").input_value() == "Mirren"
+    with page.expect_download() as download:
+        page.get_by_role("button", name="Slate on my word (PDF)").click()
+    assert Path(download.value.path()).read_bytes().startswith(b"%PDF")
+    expect(page.locator("#state")).to_contain_text("Not saved")  # and the sheet is still there
+
+
+def test_a_rig_is_folded_away_until_it_is_asked_for_and_stays_open(bench, page_of):
+    page = opened(page_of(**WIDE), bench[1])
+    rig = page.locator(".row-partner details").nth(1)
+    assert not rig.locator("select").is_visible()
+    rig.locator("summary").click()
+    field(page, "partner.1.rig.suit").select_option("drysuit")
+    expect(page.locator("#faults")).to_be_visible()  # not all of it is given yet
+    page.wait_for_timeout(700)
+    with turning(page):
+        page.get_by_role("button", name="+ a stay").click()
+    expect(field(page, "level.2.depth_m")).to_have_count(1)
+    assert page.locator(".row-partner details").nth(1).locator("select").is_visible()
+    assert not page.locator(".row-partner details").nth(0).locator("select").is_visible()
 
 
 def test_two_variants_are_seen_beside_each_other(bench, open_page):

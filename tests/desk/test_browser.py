@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
+from playwright.sync_api import expect
 
 from slatewright.desk.exchange import bring_in_example
 from slatewright.store.dives import add_dive
@@ -95,7 +96,7 @@ def test_a_number_opens_its_working_beside_the_page_and_closes_by_key(busy, open
     beside = page.locator("#working")
     beside.get_by_role("heading", name="Depth at which a gas").wait_for()
     assert page.url.endswith("/formulas")
-    assert beside.evaluate("aside => aside === document.activeElement")
+    expect(beside).to_be_focused()
     for name, value in (("o2", "0.32"), ("limit_bar", "1.4"), ("surface_bar", "1.01325")):
         beside.locator(f"input[name={name}]").fill(value)
     last = beside.locator("input[name=bar_per_m]")

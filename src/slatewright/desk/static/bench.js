@@ -258,12 +258,26 @@ document.addEventListener("submit", (event) => {
   setTimeout(() => { leaving = false; }, 1000);
 }, true);
 
-// ---- begin, once htmx listens
+// ---- begin, once htmx listens: it may begin to only after the page has loaded
 
 function begin() {
   load();
   faults();
-  if (room()) ask();
+  if (room()) heard(ask);
+}
+
+function heard(act) {
+  const form = sheet();
+  if (form.hasAttribute("data-htmx-powered")) {
+    act();
+    return;
+  }
+  const ready = (event) => {
+    if (event.target !== form) return;
+    document.removeEventListener("htmx:after:init", ready);
+    act();
+  };
+  document.addEventListener("htmx:after:init", ready);
 }
 
 if (document.readyState === "complete") begin();

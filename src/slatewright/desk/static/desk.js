@@ -18,7 +18,7 @@ document.addEventListener("click", (event) => {
     close();
     return;
   }
-  if (event.defaultPrevented || event.button || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
+  if (event.button || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
   const number = event.target.closest("a.number, a.opens, [hx-target='#working']");
   if (!number) return;
   if (!beside.contains(number)) {
@@ -26,7 +26,7 @@ document.addEventListener("click", (event) => {
     opener = number;
     opener.classList.add("open");
   }
-  if (number.hasAttribute("hx-get")) return; // htmx sees to it
+  if (event.defaultPrevented || number.hasAttribute("hx-get")) return; // htmx sees to it
   event.preventDefault();
   window.htmx.ajax("GET", number.getAttribute("href"), { source: beside, target: "#working", swap: "innerHTML" });
 });
