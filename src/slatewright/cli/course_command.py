@@ -81,24 +81,26 @@ def _built(
     environment.prefer_interpreter()
     from slatewright.course.buildup import GasWanted, build_up  # noqa: PLC0415 - as above
     from slatewright.course.buildup_course import course_of  # noqa: PLC0415 - as above
+    from slatewright.course.buildup_skills import load_by  # noqa: PLC0415 - as above
     from slatewright.course.buildup_timeline import Solver  # noqa: PLC0415 - as above
     from slatewright.course.coursefile import (  # noqa: PLC0415 - as above
         plans_beside,
         read_course_file,
     )
+    from slatewright.course.skillfile import shipped_skills  # noqa: PLC0415 - as above
     from slatewright.dive.house_rules import read_house_rules  # noqa: PLC0415 - as above
 
     rules = read_house_rules(house)
     said = read_course_file(file)
     course = course_of(said, plans_beside(file), text=file.read_text("utf-8-sig"), path=file)
-    solver, proposal = Solver(rules), None
+    solver, load, proposal = Solver(rules), load_by(shipped_skills()), None
     with working("Building the course up"):
-        built = build_up(course, rules, gas=GasWanted(), solver=solver)
+        built = build_up(course, rules, load=load, gas=GasWanted(), solver=solver)
     if propose:
         from slatewright.course.proposal import propose as look  # noqa: PLC0415 - as above
 
         with working("Looking for a better order"):
-            proposal = look(course, solver)
+            proposal = look(course, solver, load=load)
     return built, said, proposal
 
 
