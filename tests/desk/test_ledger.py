@@ -39,6 +39,7 @@ def test_the_example_is_answered(desk):
     assert "never pays for itself within 5 years" in page.text
     assert "An example" in page.text
     assert "not worth its money" in page.text
+    assert page.text.count('class="swing"') == 2 * 4  # a bar for each thing, wide and narrow
     assert "Failing without a sign" in page.text
 
 

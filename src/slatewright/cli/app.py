@@ -276,6 +276,37 @@ def course(
 
 
 @app.command(
+    short_help="Verify the sign-off book of a course.",
+    help="Verify the sign-off book of a course in a workspace: every entry by its hash, and that "
+    "a head which was kept elsewhere, such as on a printed record, is still in it.",
+)
+def book(
+    course: Annotated[int, typer.Argument(metavar="COURSE", help="The number of the course.")],
+    *,
+    workspace: Annotated[
+        str | None, typer.Option("--workspace", metavar="FOLDER", help="The workspace.")
+    ] = None,
+    head: Annotated[
+        str | None, typer.Option("--head", metavar="HASH", help="A head that was kept elsewhere.")
+    ] = None,
+) -> None:
+    """Verify the sign-off book of a course.
+
+    Parameters
+    ----------
+    course
+        The number of the course.
+    workspace
+        The workspace; None for the person's own.
+    head
+        A head that was kept elsewhere.
+    """
+    from slatewright.cli.book_command import run_book  # noqa: PLC0415 - as above
+
+    run_book(course, workspace, head)
+
+
+@app.command(
     short_help="Price a course, or weigh open against closed circuit.",
     help="Price a course from a quote file, line by line and by who pays; or, from a file of ways, "
     "weigh open against closed circuit for the dives that somebody wants to do.",

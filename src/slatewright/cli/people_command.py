@@ -79,5 +79,8 @@ def run_person_delete(number: int, workspace: str | None, *, yes: bool) -> None:
         if done.plans:
             numbers = ", ".join(map(str, done.plans))
             say(f"The name stands in the text of these plans, which are yours to change: {numbers}")
+        if done.courses:
+            numbers = ", ".join(map(str, done.courses))
+            say(f"The name stands in the text of these courses, yours to change too: {numbers}")
         for path in done.elsewhere:
             say(f"Not changed, and yours to delete if you no longer need it: {path}")

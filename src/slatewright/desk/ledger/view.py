@@ -9,6 +9,7 @@ from typing import Final
 from markupsafe import Markup
 
 from slatewright.desk.ledger.drawing import NAMES, cost_chart
+from slatewright.desk.ledger.swing_drawing import swing_chart
 from slatewright.desk.ledger.work import Turned
 from slatewright.desk.problem import Fault
 from slatewright.desk.workings import Shown
@@ -111,6 +112,8 @@ class Answer:
         How many futures were simulated.
     swings
         On what it depends.
+    swings_wide, swings_narrow
+        The same, drawn.
     factors
         Across the table of break-evens: the price of helium.
     months
@@ -127,6 +130,8 @@ class Answer:
     ways: tuple[str, ...]
     futures: str
     swings: tuple[SwingView, ...]
+    swings_wide: Markup
+    swings_narrow: Markup
     factors: tuple[str, ...]
     months: tuple[tuple[str, ...], ...]
 
@@ -360,6 +365,8 @@ def answer_of(done: Comparison, query: str) -> Answer:
             )
             for swing in done.swings
         ),
+        swings_wide=swing_chart(done, WIDE_PX),
+        swings_narrow=swing_chart(done, NARROW_PX),
         factors=tuple(f"x {factor.normalize():f}" for factor in FACTORS),
         months=tuple(
             (f"{done.ways.dives_per_year * float(factor):g}", *(_month(m) for m in row))
