@@ -2,86 +2,145 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from datetime import datetime, timedelta
 from functools import cache
 from typing import Final
 
 from slatewright.course.buildup_course import Course, CourseDive
-from slatewright.course.buildup_ladder import step_excess
+from slatewright.course.buildup_ladder import dives_missing
 
-_SLACK: Final = 1e-6
+_DAY: Final = timedelta(days=1)
 
 
 class Bounds:
-    """The least that is still to come: steps that no order avoids, and days that must be shared.
+    """The least that is still to come: steps, and days, that no choice avoids.
+
+    Steps and days are told by different findings, so what is least of both may be added. Loads of
+    gas and oxygen are left out: they can only add to it.
 
     Parameters
     ----------
     course
         The course.
+    slots
+        The days and hours to choose from, in order of time.
     """
 
-    def __init__(self, course: Course) -> None:
-        self._dives = course.dives
-        self._by_last = course.limits.table.step_from == "last dive"
-        students = course.students
-        step = course.limits.step
+    def __init__(self, course: Course, slots: Sequence[datetime]) -> None:
+        self._course = course
+        self._steps = _steps_still(course)
+        # only of one who makes every dive is it known how many are still to come
+        everyone = set.intersection(*(set(dive.who) for dive in course.dives))
+        self._days = _Days(course, tuple(slots)) if everyone else None
 
-        def too_deep(dive: CourseDive, before: CourseDive | None) -> int:
-            """Tell whether somebody's step is surely too deep."""
-            for person in students:
-                if person.name not in dive.who:
-                    continue
-                if before is None:
-                    base = person.deepest
-                else:
-                    base = before.deepest if person.name in before.who else None
-                if base is not None and step_excess(step, dive.deepest, base) > _SLACK:
-                    return 1
-            return 0
-
-        first = [too_deep(dive, None) for dive in self._dives]
-        steps = [[too_deep(dive, before) for dive in self._dives] for before in self._dives]
-        count = len(self._dives)
-
-        @cache
-        def least(placed: int, last: int) -> int:
-            if placed == (1 << count) - 1:
-                return 0
-            return min(
-                (first[i] if last < 0 else steps[last][i]) + least(placed | 1 << i, i)
-                for i in range(count)
-                if not placed >> i & 1
-            )
-
-        self._least = least
-
-    def violations(self, placed: Sequence[int]) -> int:
+    def violations(
+        self, placed: Sequence[int], starts: Sequence[datetime], *, last: bool = True
+    ) -> int:
         """Return how many findings at least are still to come.
 
         Parameters
         ----------
         placed
             Positions of the dives that have their place, in order of time.
+        starts
+            When they begin.
+        last
+            Whether to count those that day and hour of the last of them alone bring about.
         """
-        if not self._by_last:
+        least = 0
+        if self._steps is not None:
+            mask = sum(1 << position for position in placed)
+            least += self._steps(mask, placed[-1] if placed else -1)
+        if self._days is not None:
+            least += self._days.still(starts, len(self._course.dives) - len(placed), last=last)
+        return least
+
+
+def _row(starts: Sequence[datetime]) -> int:
+    """Return how many dives in a row there are at the end, without a day of rest between."""
+    day, count = starts[-1].date(), 0
+    for start in reversed(starts):
+        if start.date() < day - _DAY:
+            break
+        day, count = start.date(), count + 1
+    return count
+
+
+def _steps_still(course: Course) -> Callable[[int, int], int] | None:
+    if course.limits.table.step_from != "last dive":
+        return None
+    dives = course.dives
+    first = [_too_deep(course, dive, None) for dive in dives]
+    steps = [[_too_deep(course, dive, before) for dive in dives] for before in dives]
+
+    @cache
+    def least(placed: int, last: int) -> int:
+        if placed == (1 << len(dives)) - 1:
             return 0
-        mask = 0
-        for position in placed:
-            mask |= 1 << position
-        return self._least(mask, placed[-1] if placed else -1)
-
-    def strain_m(self, placed: Sequence[int], days_left: int) -> float:
-        """Return how deep second dives of a day are at least that are still to come, summed [m].
-
-        Parameters
-        ----------
-        placed
-            As for `violations`.
-        days_left
-            Days on which there is no dive yet.
-        """
-        depths = sorted(
-            dive.deepest.depth_m for i, dive in enumerate(self._dives) if i not in placed
+        return min(
+            (first[i] if last < 0 else steps[last][i]) + least(placed | 1 << i, i)
+            for i in range(len(dives))
+            if not placed >> i & 1
         )
-        return sum(depths[: max(0, len(depths) - days_left)])
+
+    return least
+
+
+def _too_deep(course: Course, dive: CourseDive, before: CourseDive | None) -> int:
+    """Return how many dives are surely missing in the step of somebody."""
+    missing = 0
+    for person in course.students_of(dive):
+        if before is None:
+            base = person.deepest
+        else:
+            base = before.deepest if person.name in before.who else None
+        if base is not None:
+            missing = max(missing, dives_missing(course.limits.step, dive.deepest, base))
+    return missing
+
+
+class _Days:
+    """What days and hours alone cost one who makes every dive."""
+
+    def __init__(self, course: Course, slots: tuple[datetime, ...]) -> None:
+        self._slots, self._table, self._rest = slots, course.limits.table, course.rest
+        shortest = timedelta(minutes=min(_surely_min(dive) for dive in course.dives))
+        self._apart = course.least_interval + shortest
+        self._known: dict[tuple[int, int, int, int], int] = {}
+
+    def still(self, starts: Sequence[datetime], left: int, *, last: bool) -> int:
+        """Return the cost of the last start and of those that are left, at least."""
+        if not starts:
+            return self._least(-1, 0, 0, left)
+        slot, day = self._slots.index(starts[-1]), starts[-1].date()
+        today, row = sum(start.date() == day for start in starts), _row(starts)
+        before = self._slots.index(starts[-2]) if len(starts) > 1 else -1
+        own = self._cost(before, slot, today, row) if last else 0
+        return own + self._least(slot, today, row, left)
+
+    def _cost(self, before: int, slot: int, today: int, row: int) -> int:
+        too_soon = before >= 0 and self._slots[slot] - self._slots[before] < self._apart
+        many, tired = today > self._table.dives_a_day, row > self._table.dives_before_rest
+        return too_soon + many + tired + (self._slots[slot].date() in self._rest)
+
+    def _least(self, last: int, today: int, row: int, left: int) -> int:
+        if not left:
+            return 0
+        key = (last, today, row, left)
+        if key not in self._known:
+            found = []
+            for slot in range(last + 1, len(self._slots) - left + 1):
+                days = (self._slots[slot].date() - self._slots[last].date()).days
+                now = (today if last >= 0 and days == 0 else 0) + 1
+                run = (row if last >= 0 and days <= 1 else 0) + 1
+                cost = self._cost(last, slot, now, run)
+                found.append(cost + self._least(slot, now, run, left - 1))
+            self._known[key] = min(found, default=0)
+        return self._known[key]
+
+
+def _surely_min(dive: CourseDive) -> float:
+    """Return a run time that the dive is not shorter than [min]."""
+    last = dive.plan.level[-1]
+    return float(last.leave_at_min or last.stay_min or 0.0)

@@ -12,7 +12,13 @@ from typing import Final
 from slatewright.course.buildup_course import Course, CourseDive, Depth
 from slatewright.course.buildup_findings import CourseMend, Finding
 from slatewright.course.buildup_judging import Judged, judge
-from slatewright.course.buildup_ladder import SkillLoad, base_of, each_counts_one, step_excess
+from slatewright.course.buildup_ladder import (
+    SkillLoad,
+    base_of,
+    dives_missing,
+    each_counts_one,
+    step_excess,
+)
 from slatewright.course.buildup_timeline import Solver
 from slatewright.course.coursefile import Move
 from slatewright.physics.units import UnitSystem
@@ -31,7 +37,7 @@ _OF_ORDER: Final = frozenset(
 _LATER_BY: Final = timedelta(minutes=30)
 _DAYS_ON: Final = 7
 _DAYS_TOGETHER: Final = 3
-_MOST_BETWEEN: Final = 3
+_MOST_BETWEEN: Final = 5
 _MOST_MENDS: Final = 3
 _SLACK: Final = 1e-6
 
@@ -93,9 +99,11 @@ def _ways(finding: Finding, course: Course) -> Iterator[Iterator[CourseMend]]:
     dive = next(d for d in course.dives if d.number == finding.dive)
     if finding.code in _OF_DAYS:
         yield _later(course, dive)
+    if finding.code in _OF_DAYS | _OF_ORDER:
         yield _another_day(course, dive)
+    if finding.code in _OF_DAYS:
         yield _all_later(course, dive)
-    if finding.code in _OF_ORDER or finding.code in _OF_DAYS:
+    if finding.code in _OF_DAYS | _OF_ORDER:
         yield _swapped(course, dive)
 
 
@@ -186,7 +194,7 @@ def _steps_between(
         return
     goal, units = dive.deepest, dive.deepest.units
     step, from_value = course.limits.step.of(units), base.to(units)
-    count = math.ceil((goal.value - from_value) / step - _SLACK) - 1
+    count = dives_missing(course.limits.step, goal, base)
     if not 1 <= count <= _MOST_BETWEEN:
         return
     # counted back from the goal by whole steps: as shallow as the dives between can be

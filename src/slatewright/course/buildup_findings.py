@@ -53,6 +53,8 @@ class Finding:
         Whether ``dive`` counts those of other courses.
     limits
         The keys of ``[limits]`` that decided.
+    times
+        How much it weighs: the dives that are missing in a step, the things that are too many.
     """
 
     code: str
@@ -66,6 +68,7 @@ class Finding:
     mends: tuple[CourseMend, ...] = ()
     elsewhere: bool = False
     limits: tuple[str, ...] = ()
+    times: int = 1
 
     @property
     def violates(self) -> bool:
@@ -86,8 +89,9 @@ def weight(findings: tuple[Finding, ...]) -> int:
     findings
         Any number; notes weigh nothing.
     """
-    return sum(WEIGHT[finding.severity] for finding in findings)
+    return sum(WEIGHT[finding.severity] * finding.times for finding in findings)
 
 
 WEIGHT = {Severity.NOTE: 0, Severity.WARNING: 1, Severity.DANGER: 1000}
-"""What one finding weighs where courses are compared."""
+"""What a finding weighs where courses are compared. A step weighs by its size: else the least
+would be a single one to the bottom."""

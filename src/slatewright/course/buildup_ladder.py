@@ -5,6 +5,7 @@ They concern students, and depend on the order of the dives alone.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from typing import Final, TypeAlias
 
@@ -65,7 +66,7 @@ def _merged(found: Iterator[Iterator[Finding]]) -> Iterator[Finding]:
         who = tuple(name for finding in same for name in finding.who)
         yield Finding(
             first.code, first.severity, first.dive, who, first.at, first.text, first.why,
-            limits=first.limits,
+            limits=first.limits, times=first.times,
         )  # fmt: skip
 
 
@@ -105,8 +106,22 @@ def _step(
             "step-too-deep", Severity.WARNING, dive.number, (person.name,), dive.start,
             f"{dive.called} goes {_in(limit + excess, units)} deeper than {base}; a step is "
             f"{_in(limit, units)}",
-            _STEP_WHY, limits=limits,
+            _STEP_WHY, limits=limits, times=dives_missing(course.limits.step, dive.deepest, base),
         )  # fmt: skip
+
+
+def dives_missing(step: Pair, deepest: Depth, base: Depth) -> int:
+    """Return how many dives between would make the steps small enough; 0 if none is needed.
+
+    Parameters
+    ----------
+    step
+        The limit.
+    deepest, base
+        Where the step goes, and from where.
+    """
+    excess = step_excess(step, deepest, base)
+    return max(0, math.ceil(excess / step.of(deepest.units) - _SLACK))
 
 
 def base_of(course: Course, before: Sequence[CourseDive], person: Person) -> Depth | None:
@@ -183,7 +198,7 @@ def _new_things(
         yield Finding(
             "too-much-new", Severity.WARNING, dive.number, who, dive.start,
             f"{len(found.things)} things are new on {dive.called}: {listed}; {limit} are allowed",
-            why, limits=("new_a_dive",),
+            why, limits=("new_a_dive",), times=len(found.things) - limit,
         )  # fmt: skip
     if found.unnamed:
         words = ", ".join(thing.words for thing in found.unnamed)

@@ -10,6 +10,7 @@ gets the same proposal. The course as it stands is the first to be beaten: what 
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time
@@ -29,8 +30,10 @@ from slatewright.errors import InputError
 
 MOST_DIVES: Final = 12
 """As many dives are ordered; a longer course is proposed in parts."""
-MOST_TRIALS: Final = 4000
+MOST_TRIALS: Final = 1500
 """After so many dives solved the best so far is returned, and said to be no more than that."""
+
+_ANY: Final = 1_000_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,11 +72,11 @@ def slots_of(
     course
         The course.
     days
-        The days; empty for those from its first dive to its last, days of rest and those kept for
-        bad weather left out.
+        The days; empty for those from its first to the last that it names, days of rest and those
+        kept for bad weather left out.
     starts
-        The hours; empty for those of its dives, and the first and last of the limits where these
-        are fewer than the dives that a day may have.
+        The hours; empty for as many as a day may have dives, further apart than the least surface
+        interval: those at which most of its dives begin, then the last and the first of the limits.
 
     Returns
     -------
@@ -81,14 +84,27 @@ def slots_of(
         In order of time.
     """
     if not days:
-        first, last = course.ladder[0].start.date(), course.ladder[-1].start.date()
-        days = tuple(open_days(course, first, (last - first).days + 1))
+        named = {dive.start.date() for dive in course.dives} | course.rest | course.lost
+        first = course.ladder[0].start.date()
+        days = tuple(open_days(course, first, (max(named) - first).days + 1))
     if not starts:
-        hours = {dive.start.time() for dive in course.dives}
-        if len(hours) < course.limits.table.dives_a_day:
-            hours |= {course.limits.first_start, course.limits.last_start}
-        starts = tuple(sorted(hours))
+        starts = _hours_of(course)
     return tuple(sorted(datetime.combine(day, start) for day in days for start in starts))
+
+
+def _hours_of(course: Course) -> tuple[time, ...]:
+    count = Counter(dive.start.time() for dive in course.dives)
+    likely = sorted(count, key=lambda hour: (-count[hour], hour))
+    hours: list[time] = []
+    for hour in (*likely, course.limits.last_start, course.limits.first_start):
+        gaps = [abs(_on_a_day(hour) - _on_a_day(other)) for other in hours]
+        if all(gap > course.least_interval for gap in gaps):
+            hours.append(hour)
+    return tuple(sorted(hours[: course.limits.table.dives_a_day]))
+
+
+def _on_a_day(hour: time) -> datetime:
+    return datetime.combine(date(2000, 1, 1), hour)
 
 
 def propose(
@@ -110,7 +126,8 @@ def propose(
     load
         The load of skills.
     slots
-        The days and hours to choose from; empty for those of `slots_of`.
+        The days and hours to choose from; empty for those of `slots_of`, or for leaving the course
+        as it stands if that is as good.
     most_trials
         After so many dives solved the best so far is returned.
 
@@ -137,7 +154,8 @@ def propose(
         )
     before = judge(course, solver, load)
     search = _Search(course, solver, load, chosen, most_trials)
-    search.best = (before.weight, _strain_m(course.ladder))
+    if {dive.start for dive in course.dives} <= set(chosen) or not slots:
+        search.best = before.weight
     search.run()
     if search.found is None:
         return Proposal((), before, before, search.whole, search.trials)
@@ -153,15 +171,6 @@ def propose(
     )
 
 
-def _strain_m(ladder: Sequence[CourseDive]) -> float:
-    """Return the depths of dives that share a day with an earlier one, summed [m]."""
-    return sum(
-        dive.deepest.depth_m
-        for dive, earlier in zip(ladder[1:], ladder, strict=False)
-        if dive.start.date() == earlier.start.date()
-    )
-
-
 @dataclass(frozen=True, slots=True)
 class _Node:
     """Some dives with their place, judged."""
@@ -170,7 +179,6 @@ class _Node:
     timed: tuple[Timed, ...]
     states: dict[str, State]
     weight: int
-    strain_m: float
 
 
 class _Search:
@@ -186,18 +194,21 @@ class _Search:
     ) -> None:
         self._course, self._solver, self._load = course, solver, load
         self._slots, self._most = slots, most_trials
-        self._bounds = Bounds(course)
+        self._bounds = Bounds(course, slots)
+        self._hours = Counter(dive.start.time() for dive in course.dives)
         self._position = {dive.number: i for i, dive in enumerate(course.dives)}
         self._others = sorted(course.elsewhere, key=lambda dive: dive.start)
         self._ladder: dict[tuple[int, ...], int] = {}
-        self.best: tuple[int, float] = (0, 0.0)
+        self.best = _ANY
         self.found: tuple[CourseDive, ...] | None = None
         self.whole = True
         self.trials = 0
+        self._least = 0
 
     def run(self) -> None:
         states = {person.name: State() for person in self._course.people}
-        self._from(_Node((), (), states, 0, 0.0))
+        self._least = self._bounds.violations((), ())
+        self._from(_Node((), (), states, 0))
 
     def _from(self, node: _Node) -> None:
         if len(node.placed) == len(self._course.dives):
@@ -208,7 +219,7 @@ class _Search:
                 if self.trials >= self._most:
                     self.whole = False
                     return
-                if self.best <= (0, 0.0):
+                if self.best <= self._least:
                     return
                 child = self._with(node, replace(dive, start=slot))
                 if child is not None:
@@ -218,19 +229,22 @@ class _Search:
         """Judge a whole course once more, with what only its end shows: flights and sums."""
         moves = [Move(dive.number, dive.start) for dive in node.placed]
         judged = judge(self._course.with_moves(moves), self._solver, self._load)
-        reached = (judged.weight, node.strain_m)
-        if reached < self.best:
-            self.best, self.found = reached, node.placed
+        if judged.weight < self.best:
+            self.best, self.found = judged.weight, node.placed
 
     def _next_slots(self, node: _Node) -> list[datetime]:
         """Return the slots for the next dive: another day first, unless days are too few."""
         last = node.placed[-1].start if node.placed else datetime.min  # noqa: DTZ901 - local
         later = [slot for slot in self._slots if slot > last]
+        days = len({slot.date() for slot in later if slot.date() != last.date()})
         left = len(self._course.dives) - len(node.placed)
         later = later[: len(later) - left + 1] if len(later) >= left else []
         same = [slot for slot in later if node.placed and slot.date() == last.date()]
-        others = [slot for slot in later if slot not in same]
-        return same + others if left > len({s.date() for s in others}) else others + same
+        others = sorted(
+            (slot for slot in later if slot not in same),
+            key=lambda slot: (slot.date(), -self._hours[slot.time()], slot),
+        )
+        return same + others if left > days else others + same
 
     def _next_dives(self, node: _Node) -> Iterator[CourseDive]:
         taken = {dive.number for dive in node.placed}
@@ -243,22 +257,21 @@ class _Search:
         """Return the node with one dive more; None if it cannot become better than the best."""
         placed = (*node.placed, dive)
         own = self._ladder_weight(node.placed, dive)
-        shares = bool(node.placed) and node.placed[-1].start.date() == dive.start.date()
-        strain_m = node.strain_m + (dive.deepest.depth_m if shares else 0.0)
         positions = [self._position[d.number] for d in placed]
-        days = {slot.date() for slot in self._slots if slot.date() > dive.start.date()}
-        rest = self._bounds.violations(positions)
-        rest_m = self._bounds.strain_m(positions, len(days))
-        if (node.weight + own + rest, strain_m + rest_m) >= self.best:
+        starts = [d.start for d in placed]
+        # what this day and hour alone cost is in here too, until the dive is judged
+        sure = self._bounds.violations(positions, starts)
+        if node.weight + own + sure >= self.best:
             return None
+        rest = self._bounds.violations(positions, starts, last=False)
         self.trials += 1
         after = self._elsewhere(node, dive.start)
         after = self._solved(after, dive)
         total = after.weight + own
         lungs = weight(tuple(buildup_load.lungs(_partial(after))))
-        if (total + lungs + rest, strain_m + rest_m) >= self.best:
+        if total + lungs + rest >= self.best:
             return None
-        return _Node(placed, after.timed, after.states, total, strain_m)
+        return _Node(placed, after.timed, after.states, total)
 
     def _elsewhere(self, node: _Node, until: datetime) -> _Node:
         done = sum(timed.dive.elsewhere for timed in node.timed)
