@@ -11,7 +11,9 @@ from slatewright.errors import InputError
 from slatewright.store.session import Session
 
 
-def enter(session: Session, number: int, entry: Entry, seen: str, *, now: datetime) -> int:
+def enter(
+    session: Session, number: int, entry: Entry, seen: str, *, now: datetime
+) -> tuple[int, int]:
     """Enter what the analyser said of a cylinder.
 
     Parameters
@@ -29,8 +31,8 @@ def enter(session: Session, number: int, entry: Entry, seen: str, *, now: dateti
 
     Returns
     -------
-    int
-        The place of the cylinder's fill on the page, counted from 1.
+    tuple
+        The version of the file, and the place of the cylinder's fill on the page, counted from 1.
 
     Raises
     ------
@@ -53,6 +55,6 @@ def enter(session: Session, number: int, entry: Entry, seen: str, *, now: dateti
     if done.session is None:
         fault = done.faults[0]
         raise InputError(fault.what, where=fault.where, right=fault.right)
-    save_fill(session, number, kept.version, written, now=now)
+    saved = save_fill(session, number, kept.version, written, now=now)
     labels = [fill.blend.receiver.label for fill in done.session.fills]
-    return labels.index(entry.cylinder) + 1 if entry.cylinder in labels else 1
+    return saved.version, labels.index(entry.cylinder) + 1 if entry.cylinder in labels else 1

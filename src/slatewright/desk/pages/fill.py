@@ -231,10 +231,16 @@ def analysed(  # noqa: PLR0913 - one a field of the form
     entry = Entry(cylinder, o2, he, gauge, temperature, by, at)
     try:
         with visit.store.write() as session:
-            place = enter(session, number, entry, seen, now=visit.now)
+            version, place = enter(session, number, entry, seen, now=visit.now)
     except InputError as error:
-        return _shown(visit, number, typed=Typed(entry, problem_of(error).faults))
-    return visit.go(f"/fill/{number}#analysis-{place}")
+        typed = Typed(entry, problem_of(error).faults)
+        views = _view(visit, number, typed=typed).views
+        at_card = [view for view in views if view.card.name == cylinder]
+        if visit.is_fragment and at_card:
+            return visit.show(CARD, at_card[0], fragment=CARD_PART, status=422)
+        return _shown(visit, number, typed=typed)
+    # a browser that is sent to a place of the page at hand would only scroll: the version reloads it
+    return visit.go(f"/fill/{number}?version={version}#analysis-{place}")
 
 
 @router.post("/fill/{number}/remove")
@@ -289,9 +295,18 @@ def _shown(
         path=f"/fill/{number}",
         version=kept.version,
         view=view,
-        said="not saved: another window has saved this file meanwhile" if theirs else "",
+        said=_said(theirs, typed),
         theirs=theirs,
     )
     wrong: tuple[Fault, ...] = (*view.faults, *view.price_faults, *(typed.faults if typed else ()))
     status = 409 if theirs else 422 if wrong and (written is not None or typed) else 200
     return visit.show(PAGE, context, fragment=RESULT_PART, status=status)
+
+
+def _said(theirs: str, typed: Typed | None) -> str:
+    if theirs:
+        return "Not saved: another window has saved this file meanwhile."
+    if typed is not None:
+        fault = typed.faults[0]
+        return f"The analysis of {typed.entry.cylinder} was not taken: {fault.where} {fault.what}."
+    return ""

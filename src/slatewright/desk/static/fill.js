@@ -53,9 +53,6 @@ if (form) {
     waiting = setTimeout(attempt, PAUSE_MS);
   });
   form.addEventListener("submit", () => { leaving = true; });
-  document.addEventListener("submit", (event) => {
-    if (event.target !== form && event.target.closest(".enter")) leaving = !changed();
-  });
   window.addEventListener("beforeunload", (event) => {
     if (changed() && !leaving) event.preventDefault();
   });
