@@ -239,7 +239,7 @@ def analysed(  # noqa: PLR0913 - one a field of the form
         if visit.is_fragment and at_card:
             return visit.show(CARD, at_card[0], fragment=CARD_PART, status=422)
         return _shown(visit, number, typed=typed)
-    # a browser that is sent to a place of the page at hand would only scroll: the version reloads it
+    # a browser sent to a place of the page at hand would only scroll: the version reloads it
     return visit.go(f"/fill/{number}?version={version}#analysis-{place}")
 
 
