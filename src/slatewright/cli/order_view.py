@@ -47,7 +47,7 @@ def _supplies(order: GasOrder, session: Session, width: int) -> Lines:
     currency = "" if session.room.prices is None else session.room.prices.currency
     lines = []
     for supply in (order.helium, order.oxygen):
-        proof = proof_words(supply)
+        proof = proof_words(supply, currency)
         kinds = Text(kinds_words(supply), HEAD).append(f"; {proof}" if proof else "", "not bold")
         rows = [("order", kinds)]
         goes, left = (

@@ -280,6 +280,7 @@ def _supply(supply: SupplyOrder) -> dict[str, Any]:
         "left_free_l": supply.left_free_l,
         "left_gauges_bar": list(supply.left_gauges_bar),
         "cost": _money(supply.cost),
+        "cost_at_least": _money(supply.cost_at_least),
     }
 
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from decimal import Decimal
+from decimal import ROUND_FLOOR, Decimal
 from itertools import groupby
 from typing import Final
 
@@ -28,7 +28,7 @@ from slatewright.fill.bank_order import (
 )
 from slatewright.fill.blend import prepare
 from slatewright.fill.least_supply import least_supply
-from slatewright.fill.prices import NOTHING, Offer
+from slatewright.fill.prices import CENT, NOTHING, Offer
 from slatewright.fill.room import Room
 from slatewright.physics.amount import HELIUM, Gas
 from slatewright.physics.mixture import OXYGEN
@@ -63,6 +63,8 @@ class SupplyOrder:
     cheapest
         Whether no other choice of sizes and no other order of the fills costs less, or, without
         prices, orders less gas.
+    cost_at_least
+        The cost below which no choice of sizes and no order of the fills gets; None without prices.
     """
 
     gas: str
@@ -74,6 +76,7 @@ class SupplyOrder:
     cost: Decimal | None
     at_least: int
     cheapest: bool
+    cost_at_least: Decimal | None = None
 
     @property
     def count(self) -> int:
@@ -333,7 +336,7 @@ class _Orders:
             cost = room.prices.cost_of_order(
                 gas, [(offer, self._each_free_l(offer), count) for offer, count in kinds]
             )
-        least, cheapest = 0, not bought
+        least, cheapest, floor_cost = 0, not bought, None
         if bought:
             offers = self._offers[gas]
             least = sum(self._least(gas, [1.0] * len(offers)))
@@ -341,9 +344,11 @@ class _Orders:
             counts = self._least(gas, weights)
             floor = sum(w * n for w, n in zip(weights, counts, strict=True))
             cheapest = float(ordered_l if cost is None else cost) <= floor + _ROUNDING
+            if cost is not None:  # rounded down, so that it stays below
+                floor_cost = min(cost, Decimal(floor).quantize(CENT, ROUND_FLOOR))
         return SupplyOrder(
             gas, kinds, needed_l, ordered_l, source.bank.free_l, source.bank.gauges_bar(), cost,
-            least, cheapest,
+            least, cheapest, floor_cost,
         )  # fmt: skip
 
 

@@ -50,7 +50,7 @@ def _supply(one: SupplyOrder, currency: str, units: UnitSystem) -> dict[str, str
     return {
         "gas": one.gas,
         "kinds": kinds_words(one),
-        "proof": proof_words(one),
+        "proof": proof_words(one, currency),
         "needed": free_text(one.needed_free_l, units),
         "left": free_text(one.left_free_l, units),
         "cost": "" if one.cost is None else money(one.cost, currency),
@@ -68,13 +68,15 @@ def kinds_words(supply: SupplyOrder) -> str:
     return " and ".join(f"{count} x {offer.name}" for offer, count in supply.kinds) or "nothing"
 
 
-def proof_words(supply: SupplyOrder) -> str:
+def proof_words(supply: SupplyOrder, currency: str = "") -> str:
     """Return how good an order is known to be; empty if nothing is ordered.
 
     Parameters
     ----------
     supply
         What is ordered of one gas.
+    currency
+        The currency, where there are prices.
     """
     if not supply.count:
         return ""
@@ -82,6 +84,9 @@ def proof_words(supply: SupplyOrder) -> str:
         return "nothing cheaper would do, in any order of these fills"
     if supply.count <= supply.at_least:
         return "fewer would not do, in any order of these fills"
+    if supply.cost_at_least is not None and currency:
+        least = money(supply.cost_at_least, currency)
+        return f"the best found; no order of these fills costs less than {least}"
     return f"the best found; no order of these fills gets below {supply.at_least}"
 
 

@@ -130,5 +130,6 @@ def test_sizes_are_mixed_where_that_costs_less():
     both = order_gas(WEEK, SETS, boosted, (LARGE, SMALL, oxygen))
     assert both.helium.cost <= min(order.helium.cost for order in alone)
     assert both.helium.at_least <= both.helium.count
+    assert both.helium.cost_at_least <= both.helium.cost
     if both.helium.cheapest:
         assert both.helium.cost <= min(order.helium.cost for order in alone)

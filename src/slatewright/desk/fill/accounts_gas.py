@@ -107,7 +107,7 @@ def _order(session: Session, order: GasOrder, gas: str) -> Account:
     said = [
         _EACH,
     ]
-    if proof := proof_words(supply):
+    if proof := proof_words(supply, currency):
         said.append(
             f"{proof[:1].upper()}{proof[1:]}: gas that goes in above a pressure has to come out of "
             "a supply that stands above the pressure that goes with it, and that many cylinders at "
@@ -122,6 +122,9 @@ def _order(session: Session, order: GasOrder, gas: str) -> Account:
         Row("stays behind", Shown(free_text(supply.left_free_l, units))),
         Row("no order of these fills gets below", Shown(str(supply.at_least), "cylinders")),
     ]
+    if supply.cost_at_least is not None:
+        least = Shown(f"{supply.cost_at_least:,.2f}", currency)
+        told.append(Row("nothing that would do costs less than", least))
     if supply.cost is not None:
         told.append(Row("cost with hire", Shown(f"{supply.cost:,.2f}", currency)))
     return Account(

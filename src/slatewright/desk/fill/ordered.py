@@ -138,7 +138,7 @@ def _supply(one: SupplyOrder, session: Session, currency: str, account: str) -> 
     return SupplySeen(
         gas=one.gas,
         kinds=kinds_words(one),
-        proof=proof_words(one),
+        proof=proof_words(one, currency),
         needed=Shown(free_text(one.needed_free_l, units), account=account),
         left=Shown(free_text(one.left_free_l, units), account=account),
         cost=None if one.cost is None else Shown(f"{one.cost:,.2f}", currency, account=account),
