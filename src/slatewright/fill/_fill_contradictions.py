@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Final, TypeAlias
 
 from slatewright.errors import InputError
+from slatewright.fill import say
 from slatewright.fill._fill_tables import SUFFIXES, FillTables, SourceTable, Table
 from slatewright.fill.room import Choice
 from slatewright.physics.units import UnitSystem
@@ -114,6 +115,39 @@ def _cylinders(file: FillTables) -> Iterator[Fault]:
             )
 
 
+def _overfull(file: FillTables) -> Iterator[Fault]:
+    """Yield gauges that stand above what their cylinder may have."""
+    key = f"gauge_{SUFFIXES[file.units]['pressure']}"
+    works_bar = dict(_working(file))
+    for path, table, name in (
+        *((("cylinder", i), table, table.name) for i, table in enumerate(file.cylinder)),
+        *((("analysis", i), table, table.cylinder) for i, table in enumerate(file.analysis)),
+    ):
+        gauge_bar, most_bar = table.bar("gauge", file.units), works_bar.get(name)
+        if gauge_bar is None or most_bar is None or gauge_bar <= most_bar + _SLACK:
+            continue
+        works = say.gauge(most_bar, file.units)
+        yield Fault(
+            (*path, key),
+            f"{say.gauge(gauge_bar, file.units)} in '{name}' is above its working pressure of "
+            f"{works}",
+            f"at most {works}, or working_{key.partition('_')[2]} as stamped; an overfilled "
+            "cylinder is let down first",
+        )
+
+
+def _working(file: FillTables) -> Iterator[tuple[str, float]]:
+    for table in file.cylinder:
+        stamped_bar = table.bar("working", file.units)
+        if stamped_bar is not None:
+            yield table.name, stamped_bar
+            continue
+        try:
+            yield table.name, cylinder_named(table.size).working_gauge_bar
+        except InputError:  # told where the size stands
+            continue
+
+
 def _needs(file: FillTables) -> Iterator[Fault]:
     ending = SUFFIXES[file.units]["pressure"]
     owned = {(table.owner, table.size) for table in file.cylinder}
@@ -207,6 +241,7 @@ _CHECKS: Final[tuple[tuple[frozenset[str], _Check], ...]] = (
     (frozenset({"units"}), _missing_pressures),
     (frozenset({"units", "cylinder"}), _cylinders),
     (frozenset({"units", "cylinder", "need"}), _needs),
+    (frozenset({"units", "cylinder", "analysis"}), _overfull),
     (frozenset({"cylinder"}), _cylinder_names),
     (frozenset({"cylinder", "fill"}), _fills),
     (frozenset({"fill", "analysis"}), _analyses),

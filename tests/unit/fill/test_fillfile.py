@@ -166,3 +166,20 @@ def test_a_leftover_may_be_decanted_into_the_emptiest_cylinder_that_is_not_fille
     assert left.receiver.label == "last week"
     (decant,) = [use for use in left.uses if use.kind is UseKind.DECANT]
     assert "spare" in decant.text
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("evacuated = true", 'holds = "air"\ngauge_psi = 3300', "3300 psi in 'stage' is above"),
+        ("evacuated = true", 'holds = "air"\ngauge_psi = 2700\nworking_psi = 2640', "of 2640 psi"),
+    ],
+)
+def test_a_cylinder_that_is_overfull_is_told_at_its_line_and_in_its_units(tmp_path, old, new, told):
+    text = (FOLDER / "quarry-imperial.toml").read_text("utf-8").replace(old, new)
+    with pytest.raises(PlanFileError) as caught:
+        do_fill_file(written(tmp_path, text))
+    (fault,) = caught.value.faults
+    assert told in fault.what
+    assert text.split("\n")[fault.line - 1].startswith("gauge_psi")
+    assert " bar" not in f"{fault.what}{fault.right}"
