@@ -8,7 +8,7 @@ from starlette.requests import Request
 from starlette.types import Receive, Scope, Send
 
 from slatewright import __version__
-from slatewright.desk.api import fill, formulas, people, plans
+from slatewright.desk.api import courses, fill, formulas, people, plans
 from slatewright.desk.assets import PREFIX, serve_asset
 from slatewright.desk.frame import page_modules
 from slatewright.desk.limiter import Limiter
@@ -55,7 +55,7 @@ def create_app(store: Store, settings: DeskSettings) -> DeskApp:
     app.add_route(f"{PREFIX}{{name:path}}", serve_asset, methods=["GET"], include_in_schema=False)
     for _, router in page_modules():
         app.include_router(router, include_in_schema=False)
-    for router in (plans.router, formulas.router, people.router, fill.router):
+    for router in (plans.router, formulas.router, people.router, fill.router, courses.router):
         app.include_router(router, prefix=API.rstrip("/"))
 
     async def logged_in(request: Request) -> bool:
