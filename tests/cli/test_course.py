@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from decimal import Decimal
 from importlib.resources import files
 
 import pytest
@@ -43,6 +44,29 @@ def test_a_course_beyond_its_limits_says_what_cures_it(run, changed):
     assert said.exit_code == 3
     assert "findings against it" in said.stdout
     assert "cure" in said.stderr
+
+
+def test_a_lost_gas_that_is_really_needed_is_refused(run, changed):
+    said = run("course", changed('["travel-switch"]', '["lost-deco-gas"]'))
+    assert said.exit_code == 3
+    assert "skill loss, dive 4" in said.stdout
+    assert "decompression gas whose loss would be simulated" in " ".join(said.stderr.split())
+
+
+def test_the_gas_is_priced_and_the_oxygen_of_the_days_told(run):
+    prices = EXAMPLES / "fill-room" / "prices.toml"
+    said = run("course", WEEK, "--prices", prices)
+    assert said.exit_code == 0
+    assert "EUR of gas goes into them" in said.stdout
+    told = " ".join(said.stdout.split())
+    assert "2031-05-11 139 of 380 in the run 541 of 2520 all" in told
+    assert all(len(line) <= WIDTH for line in said.stdout.splitlines())
+    told = json.loads(run("course", WEEK, "--prices", prices, "--json").stdout)
+    assert told["cost"]["currency"] == "EUR"
+    lines = sum(Decimal(line["cost"]) for line in told["cost"]["lines"])
+    assert lines == Decimal(told["cost"]["fills"])
+    missing = run("course", WEEK, "--prices", "nowhere.toml")
+    assert missing.exit_code == 2
 
 
 def test_the_document_is_as_described(run):

@@ -198,6 +198,16 @@ def test_skills_are_judged_and_a_spread_is_taken(desk, course):
     assert "have no place" in whole
 
 
+def test_a_lost_gas_that_is_really_needed_stands_beside_its_dive(desk, course):
+    change(desk, course, "text", text=TEXT.replace('["travel-switch"]', '["lost-deco-gas"]'))
+    page = shown(desk, course)
+    assert "against it" in page
+    beside = re.search(r'id="dive-4".*?</article>', page, re.DOTALL)[0]
+    assert re.search(
+        r'class="finding danger">\s*<p[^>]*><strong>DANGER</strong> skill loss', beside
+    )
+
+
 def test_what_everybody_has_signed_is_brought(desk, course, store):
     text = TEXT.replace('skills = ["gas-switch", "marker-mid-water"]', "skills = []")
     change(

@@ -253,6 +253,10 @@ def course(
         Path | None,
         typer.Option("--tables", metavar="OUT.xlsx", help="Write its tables for a spreadsheet."),
     ] = None,
+    prices: Annotated[
+        Path | None,
+        typer.Option("--prices", metavar="FILE", help="A price list, for the cost of the gas."),
+    ] = None,
     house: House = None,
 ) -> None:
     """Build a course up.
@@ -267,12 +271,17 @@ def course(
         True to look for a better order, days and hours.
     calendar, tables
         Where to write the dates and the tables.
+    prices
+        A price list.
     house
         A file of house rules.
     """
     from slatewright.cli.course_command import run_course  # noqa: PLC0415 - as above
 
-    run_course(file, as_json=json, propose=propose, calendar=calendar, tables=tables, house=house)
+    run_course(
+        file, as_json=json, propose=propose, calendar=calendar, tables=tables, house=house,
+        prices=prices,
+    )  # fmt: skip
 
 
 @app.command(

@@ -32,6 +32,7 @@ def run_course(
     calendar: Path | None,
     tables: Path | None,
     house: Path | None,
+    prices: Path | None = None,
 ) -> None:
     """Build a course up, write what was asked for, and print it.
 
@@ -47,13 +48,17 @@ def run_course(
         Where to write them; None for nowhere.
     house
         A file of house rules; None for the person's own, or those as shipped.
+    prices
+        A price list; None to leave the cost out.
     """
     with refusals(str(file)):
         files.check_plan(file)
         for target, kind in ((calendar, CALENDAR), (tables, TABLES)):
             if target is not None:
                 files.check_target(target, kind)
-        built, course, proposal = _built(file, environment.house_rules_path(house), propose=propose)
+        built, course, proposal = _built(
+            file, environment.house_rules_path(house), prices, propose=propose
+        )
         wrote = _written(built, course, calendar, tables)
         if as_json:
             sys.stdout.write(f"{json.dumps(_document(built), indent=2, allow_nan=False)}\n")
@@ -76,12 +81,16 @@ def run_course(
 
 
 def _built(
-    file: Path, house: Path | None, *, propose: bool
+    file: Path, house: Path | None, prices: Path | None, *, propose: bool
 ) -> tuple[BuildUp, CourseFile, Proposal | None]:
     environment.prefer_interpreter()
     from slatewright.course.buildup import GasWanted, build_up  # noqa: PLC0415 - as above
     from slatewright.course.buildup_course import course_of  # noqa: PLC0415 - as above
-    from slatewright.course.buildup_skills import load_by  # noqa: PLC0415 - as above
+    from slatewright.course.buildup_skills import (  # noqa: PLC0415 - as above
+        judged,
+        load_by,
+        skills_of,
+    )
     from slatewright.course.buildup_timeline import Solver  # noqa: PLC0415 - as above
     from slatewright.course.coursefile import (  # noqa: PLC0415 - as above
         plans_beside,
@@ -89,13 +98,17 @@ def _built(
     )
     from slatewright.course.skillfile import shipped_skills  # noqa: PLC0415 - as above
     from slatewright.dive.house_rules import read_house_rules  # noqa: PLC0415 - as above
+    from slatewright.fill.pricefile import read_prices  # noqa: PLC0415 - as above
 
     rules = read_house_rules(house)
+    gas = GasWanted(None if prices is None else read_prices(prices))
     said = read_course_file(file)
     course = course_of(said, plans_beside(file), text=file.read_text("utf-8-sig"), path=file)
-    solver, load, proposal = Solver(rules), load_by(shipped_skills()), None
+    library = shipped_skills()
+    solver, load, proposal = Solver(rules), load_by(library), None
     with working("Building the course up"):
-        built = build_up(course, rules, load=load, gas=GasWanted(), solver=solver)
+        built = build_up(course, rules, load=load, gas=gas, solver=solver)
+        built = judged(built, skills_of(built, library, rules))
     if propose:
         from slatewright.course.proposal import propose as look  # noqa: PLC0415 - as above
 

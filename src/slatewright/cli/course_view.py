@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Final
 
 from rich.text import Text
@@ -11,11 +12,13 @@ from slatewright.course.buildup import NOT_JUDGED
 from slatewright.paper.course_dates import doses_of, gas_totals, rows_of
 from slatewright.paper.reading import free_text
 from slatewright.paper.theme import mixture_name
+from slatewright.physics.units import round_up
 
 if TYPE_CHECKING:
     from rich.console import Console
 
     from slatewright.course.buildup import BuildUp
+    from slatewright.course.exposure import DayDose
     from slatewright.course.proposal import Proposal
 
 Lines = list[Text]
@@ -43,9 +46,11 @@ def show_course(console: Console, built: BuildUp, proposal: Proposal | None) -> 
         *_dives(built, width),
         Text(),
         *_findings(built, width),
+        *_oxygen(built, width),
+        Text(),
         *_flying(built, width),
         Text(),
-        *_gas(built),
+        *_gas(built, width),
     ]
     if proposal is not None:
         lines += [Text(), *_proposal(proposal)]
@@ -76,8 +81,8 @@ def _dives(built: BuildUp, width: int) -> Lines:
         row = rows[timed.dive.number]
         mark = numbers.get((False, row.number))
         before = "" if row.interval_min is None else _interval(row.interval_min)
-        cns = "" if row.cns_pct is None else f"{row.cns_pct:.0f} %"
-        otu = "" if row.pulmonary is None else f"{row.pulmonary:.0f}"
+        cns = "" if row.cns_pct is None else f"{_up(row.cns_pct)} %"
+        otu = "" if row.pulmonary is None else _up(row.pulmonary)
         load = "" if row.load is None else f"{row.load:g}"
         depth = f"{timed.dive.deepest.to(units):g} {units.depth_unit}"
         text = Text(
@@ -88,11 +93,16 @@ def _dives(built: BuildUp, width: int) -> Lines:
         told = [("", row.title), ("gas", row.gases)]
         told += [("new", row.new)] if row.new else []
         told += [("skills", row.skills)] if row.skills else []
-        differing = {f"{d.name} {d.cns_pct:.0f} % and {d.otu:.0f}" for d in doses_of(timed)}
+        differing = {f"{d.name} {_up(d.cns_pct)} % and {_up(d.otu)}" for d in doses_of(timed)}
         if len({text.split(" ", 1)[1] for text in differing}) > 1:
             told.append(("doses", ", ".join(sorted(differing))))
         lines += entries([(name, Text(words)) for name, words in told], width, indent=5)
     return lines
+
+
+def _up(dose: float) -> str:
+    """Return a dose rounded up to a whole number; beyond the table it is none."""
+    return str(round(round_up(dose))) if math.isfinite(dose) else ">"
 
 
 def _interval(minutes: float) -> str:
@@ -114,6 +124,25 @@ def _findings(built: BuildUp, width: int) -> Lines:
     return [*lines, Text()] if lines else []
 
 
+def _oxygen(built: BuildUp, width: int) -> Lines:
+    """Write the pulmonary units of each day; who has the same stands together."""
+    lines = [
+        heading("Oxygen").append("  by the day, all courses, OTU of what is allowed", "not bold")
+    ]
+    same: dict[DayDose, list[str]] = {}
+    for name, days in built.timeline.days.items():
+        for dose in days:
+            same.setdefault(dose, []).append(name)
+    for dose in sorted(same, key=lambda one: (one.day, same[one])):
+        names = same[dose]
+        who = "all" if len(names) == len(built.timeline.days) > 1 else ", ".join(names)
+        own = f"{_up(dose.otu)} of {dose.allowed_otu:.0f}"
+        run = f"{_up(dose.run_otu)} of {dose.allowed_run_otu:.0f}"
+        text = Text(f"  {dose.day:%Y-%m-%d}  {own:>11}  in the run {run:>12}  {who}")
+        lines += wrapped(text.append("  too much", CAUTION) if dose.over else text, width, indent=0)
+    return lines
+
+
 def _flying(built: BuildUp, width: int) -> Lines:
     lines = [heading("Flying").append("  not before", "not bold")]
     rows = [
@@ -128,13 +157,32 @@ def _flying(built: BuildUp, width: int) -> Lines:
     return [*lines, *entries(rows, width)]
 
 
-def _gas(built: BuildUp) -> Lines:
+def _gas(built: BuildUp, width: int) -> Lines:
     units = built.course.units
     lines = [heading("Gas").append("  for all dives and divers", "not bold")]
     lines.append(Text(f"  {'':<10}{'breathed':>14}{'in cylinders':>16}", SOFT))
     for mix, total in gas_totals(built).items():
         used, filled = free_text(total.used_free_l, units), free_text(total.filled_free_l, units)
         lines.append(Text(f"  {mixture_name(mix):<10}{used:>14}{filled:>16}"))
+    return [*lines, *_cost(built, width)]
+
+
+def _cost(built: BuildUp, width: int) -> Lines:
+    gas = built.gas
+    if gas is None:
+        return []
+    rows = []
+    if gas.bill is not None:
+        currency = gas.bill.currency
+        rows = [("fills", Text(f"{gas.bill.total:,.2f} {currency} of gas goes into them"))]
+        orders = () if gas.order is None else (gas.order.helium, gas.order.oxygen)
+        kinds = [f"{count} x {offer.name}" for one in orders for offer, count in one.kinds]
+        if kinds:
+            cost = "" if gas.order_cost is None else f", {gas.order_cost:,.2f} {currency}"
+            rows.append(("order", Text(f"{', '.join(kinds)}{cost}")))
+    lines = [Text(), *entries(rows, width)] if rows else []
+    for note in gas.notes:
+        lines += wrapped(Text(note, SOFT), width, indent=2)
     return lines
 
 

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from slatewright.course.buildup import BuildUp
 from slatewright.course.buildup_course import Course, CourseDive
+from slatewright.course.buildup_findings import Finding as CourseFinding
 from slatewright.course.buildup_ladder import SkillLoad
 from slatewright.course.buildup_timeline import Timed
 from slatewright.course.coursefile import CourseFile, read_course_text, write_course_file
 from slatewright.course.skill_dives import Decompression, DiveSkills, PlannedDive, needed_gases
 from slatewright.course.skill_judging import Finding, judge_skills
 from slatewright.course.skills import Gas, SkillLibrary
+from slatewright.dive.hazard import Severity
 from slatewright.dive.house_rules import HouseRules
 from slatewright.dive.plan import Use
 from slatewright.dive.planfile import PlanFile
@@ -69,6 +71,50 @@ class CourseSkills:
             shown=self.brought,
             wanted=self.named,
         )
+
+
+def judged(built: BuildUp, skills: CourseSkills) -> BuildUp:
+    """Return a build-up with what is found of its skills, after its other findings.
+
+    Parameters
+    ----------
+    built
+        The course, built up.
+    skills
+        Its skills.
+
+    Returns
+    -------
+    BuildUp
+        The load of a dive is not judged twice: the build-up has judged it for each student.
+    """
+    dives = {str(dive.number): dive for dive in built.course.dives}
+    found = tuple(
+        CourseFinding(
+            f"skill-{one.rule}",
+            _SEVERITY.get(one.rule, Severity.WARNING),
+            dives[one.dive].number,
+            dives[one.dive].who,
+            dives[one.dive].start,
+            one.what,
+            _WHY[one.rule],
+            one.cure,
+        )
+        for one in skills.findings()
+        if one.dive in dives and one.rule in _WHY
+    )
+    return replace(built, findings=(*built.findings, *found))
+
+
+_SEVERITY: Final = {"loss": Severity.DANGER, "unknown": Severity.NOTE}
+_WHY: Final = {
+    "loss": "a drill that goes wrong on a gas that is really needed is no drill any more",
+    "before": "what is combined was shown by itself first",
+    "depth": "what is new is shown where the way up is short, and what is deep not before its time",
+    "stops": "a drill on simulated stops may be broken off; one on real stops may not",
+    "cylinders": "what is not along cannot be shown",
+    "unknown": "of a skill that is in no list nothing is known that could be judged",
+}
 
 
 def load_by(library: SkillLibrary) -> SkillLoad:

@@ -8,12 +8,13 @@ import pytest
 
 from slatewright.course.buildup import build_up
 from slatewright.course.buildup_course import course_of
-from slatewright.course.buildup_skills import load_by, skills_of, with_skills
+from slatewright.course.buildup_skills import judged, load_by, skills_of, with_skills
 from slatewright.course.coursefile import plans_beside, read_course_text
 from slatewright.course.skill_dives import Decompression, DiveSkills
 from slatewright.course.skill_schedule import propose_skills
 from slatewright.course.skillfile import shipped_skills
 from slatewright.course.skills import Gas
+from slatewright.dive.hazard import Severity
 from slatewright.dive.house_rules import HouseRules
 from slatewright.errors import InputError
 
@@ -57,6 +58,21 @@ def test_a_lost_gas_that_is_really_needed_is_found():
     text = TEXT.replace('skills = ["travel-switch"]', 'skills = ["lost-deco-gas"]')
     found = skills(text).findings()
     assert "loss" in {one.rule for one in found if one.skill == "lost-deco-gas"}
+
+
+def test_findings_of_skills_stand_with_those_of_the_dives():
+    text = TEXT.replace('skills = ["travel-switch"]', 'skills = ["lost-deco-gas", "ours"]')
+    whole = built(text)
+    found = judged(whole, skills_of(whole, LIBRARY, HouseRules()))
+    own = {one.code: one for one in found.findings if one.code.startswith("skill-")}
+    assert own["skill-loss"].severity is Severity.DANGER
+    assert own["skill-loss"].dive == 4
+    assert own["skill-unknown"].severity is Severity.NOTE
+    assert "skill-load" not in own
+    assert found.findings[: len(whole.findings)] == whole.findings
+    assert not found.clean
+    example = built()
+    assert judged(example, skills_of(example, LIBRARY, HouseRules())) == example
 
 
 def test_a_part_on_a_later_dive_is_found():

@@ -168,10 +168,19 @@ def course_build_up(request: Request, course_id: CourseId) -> dict[str, Any]:
     from dataclasses import replace  # noqa: PLC0415 - the first page need not wait for these
 
     from slatewright.course.course_document import buildup_document  # noqa: PLC0415 - as above
-    from slatewright.desk.course.course_work import gas_at  # noqa: PLC0415 - as above
+    from slatewright.desk.course.course_work import (  # noqa: PLC0415 - as above
+        gas_at,
+        judged_at,
+        work_of,
+    )
 
-    work = _work(request, course_id)
-    return buildup_document(replace(work.built, gas=gas_at(work, None)))
+    visit = Visit(request)
+    rules = visit.house_rules()
+    with visit.store.read() as session:
+        kept = get_course(session, course_id)
+        work = work_of(session, kept.text, rules)
+        built = judged_at(session, kept, work)
+    return buildup_document(replace(built, gas=gas_at(work, None)))
 
 
 @router.get("/courses/{course_id}/order", response_model=Order, responses=refusals(404))

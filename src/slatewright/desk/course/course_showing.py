@@ -14,7 +14,7 @@ from slatewright.desk.course.course_view import (
     lines_of,
     people_of,
 )
-from slatewright.desk.course.course_work import is_quick, work_of
+from slatewright.desk.course.course_work import is_quick, judged_at, work_of
 from slatewright.desk.frame import Page
 from slatewright.desk.problem import Fault, problem_of
 from slatewright.desk.visit import Visit
@@ -106,7 +106,7 @@ def _answer(
     try:
         if may_wait and not is_quick(session, kept.text, rules):
             return None, True, ()
-        work = work_of(session, kept.text, rules)
+        built = judged_at(session, kept, work_of(session, kept.text, rules))
     except SlatewrightError as error:
         return None, False, problem_of(error).faults
-    return answer_of(work.built, how_path(kept.id, kept.version)), False, ()
+    return answer_of(built, how_path(kept.id, kept.version)), False, ()

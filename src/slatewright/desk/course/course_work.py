@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Final, Generic, TypeVar
 
 from slatewright.course.buildup import BuildUp, build_up
 from slatewright.course.buildup_course import course_of
-from slatewright.course.buildup_skills import CourseSkills, load_by, skills_of
+from slatewright.course.buildup_skills import CourseSkills, judged, load_by, skills_of
 from slatewright.course.buildup_timeline import Solver
 from slatewright.course.coursefile import CourseFile, read_course_text
 from slatewright.course.proposal import Proposal, propose
@@ -209,6 +209,21 @@ def skills_at(session: Session, course: KeptCourse, work: Work) -> CourseSkills:
     shown = shown_by_all(standing(book.entries), divers.values()) if whole else frozenset()
     known = {skill for skill in shown if skill in library().by_id}
     return skills_of(work.built, library(), work.rules, known)
+
+
+def judged_at(session: Session, course: KeptCourse, work: Work) -> BuildUp:
+    """Return the build-up of a course with what is found of its skills.
+
+    Parameters
+    ----------
+    session
+        A session, for the sign-off book.
+    course
+        The course as it is kept.
+    work
+        The course, computed.
+    """
+    return judged(work.built, skills_at(session, course, work))
 
 
 def spread_of(work: Work, skills: CourseSkills, *, everything: bool) -> Spread:
