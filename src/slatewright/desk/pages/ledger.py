@@ -12,16 +12,8 @@ from starlette.responses import Response
 from slatewright.desk.frame import Page
 from slatewright.desk.ledger.accounts import account_of
 from slatewright.desk.ledger.keeping import KeptText, Part, ledger_text, save_ledger_text
-from slatewright.desk.ledger.view import (
-    LedgerView,
-    QuoteView,
-    TextView,
-    WhatIf,
-    answer_of,
-    quote_answer,
-    sliders_of,
-    what_if_of,
-)
+from slatewright.desk.ledger.quote_view import QuoteView, WhatIf, quote_answer, what_if_of
+from slatewright.desk.ledger.view import LedgerView, TextView, answer_of, sliders_of
 from slatewright.desk.ledger.work import (
     Turned,
     compared,
