@@ -135,7 +135,9 @@ def is_quick(session: Session, text: str, rules: HouseRules) -> bool:
         If the text has faults, or a plan is not there.
     """
     file = read_course_text(text)
-    return _solver_key(file, _plans(session, file), rules) in _SOLVERS
+    plans = _plans(session, file)
+    # a course may outlive the solver that it came from: each is kept as long as it is asked for
+    return (text, plans, rules) in _WORKS or _solver_key(file, plans, rules) in _SOLVERS
 
 
 def work_of(session: Session, text: str, rules: HouseRules) -> Work:
