@@ -203,6 +203,11 @@ def test_by_keyboard_alone(served, bench, page_of):
     page.keyboard.press("Escape")
     expect(page.locator("#working")).to_be_empty()
     assert "number" in page.evaluate("document.activeElement.className")
+    # what lies under a working that is open is never where the keyboard is
+    page.keyboard.press("Enter")
+    expect(page.locator("#working h2")).to_be_visible()
+    page.locator("[data-print]").focus()
+    expect(page.locator("#working")).to_be_empty()
     while not page.locator("[data-undo]").is_disabled():
         with turning(page):
             page.keyboard.press("Control+z")

@@ -155,7 +155,8 @@ def _picture(
     ]
     for name, bar in (("turn", one.turn_gauge_bar), ("kept", one.reserve_gauge_bar)):
         if bar is not None and one.reserve_mol > 0.0:
-            parts.append(svg.line(f"notch {name}", x(bar), 0.0, x(bar), _HEIGHT))
+            place = (x(bar), 0.0, x(bar), _HEIGHT)
+            parts += [svg.line("notch around", *place), svg.line(f"notch {name}", *place)]
     said = (
         f"{use.carried.label}: {pressure_left_label(start, units)} before the dive, "
         f"{pressure_left_label(end, units)} after it"

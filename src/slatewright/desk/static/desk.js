@@ -35,6 +35,17 @@ document.addEventListener("keydown", (event) => {
   if (event.key === "Escape" && beside.childElementCount > 0) close();
 });
 
+document.addEventListener("focusin", (event) => { // nothing that has the keyboard stays hidden
+  if (!beside.childElementCount || beside.contains(event.target)) return;
+  if (getComputedStyle(beside).position !== "fixed") return;
+  const over = beside.getBoundingClientRect();
+  const under = event.target.getBoundingClientRect();
+  if (under.right <= over.left || under.bottom <= over.top) return;
+  opener?.classList.remove("open");
+  opener = null;
+  beside.replaceChildren();
+});
+
 document.addEventListener("htmx:after:swap", () => {
   if (opener && beside.childElementCount > 0 && !beside.contains(document.activeElement)) {
     beside.focus({ preventScroll: true });
