@@ -94,6 +94,22 @@ def test_dates_and_tables_are_written(run, tmp_path):
     assert again.read_bytes() == dates.read_bytes()
 
 
+def test_a_dive_on_a_closed_circuit_is_built_up_like_any_other(run, changed):
+    loop = EXAMPLES / "closed-circuit" / "1-the-terrace.toml"
+    path = changed("1-the-shelf.toml", "1-the-shelf.toml")
+    text = path.read_text("utf-8").replace(
+        str(EXAMPLES / "build-up-week/5-the-gallery.toml"), str(loop)
+    )
+    path.write_text(text.replace('["back-to-travel-gas"]', '["travel-switch"]'), "utf-8")
+    said = run("course", path, "--json", "--prices", EXAMPLES / "fill-room" / "prices.toml")
+    told = json.loads(said.stdout)
+    assert [
+        one["code"] for one in told["findings"] if one["dive"] == 5 and "skill" in one["code"]
+    ] == ["skill-loop"]
+    assert told["cost"] is not None
+    assert not [note for note in told["gas_notes"] if "not counted" in note]
+
+
 def test_a_proposal_is_looked_for(run):
     assert "as good as it stands" in run("course", WEEK, "--propose").stdout
 

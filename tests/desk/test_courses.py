@@ -334,3 +334,16 @@ def test_a_dive_without_a_safe_answer_is_said_and_the_rest_stands(desk, course, 
     assert desk.get(f"{course}/gas").status_code == 200
     with store.read() as session:
         assert get_course(session, int(course.rpartition("/")[2])).version == 2
+
+
+def test_a_dive_on_a_closed_circuit_is_built_up(desk, course):
+    text = TEXT.replace("build-up-week/5-the-gallery", "closed-circuit/1-the-terrace")
+    assert change(desk, course, "text", text=text).status_code == 303
+    page = shown(desk, course)
+    assert "The terrace, 66 m, closed circuit" in page
+    assert "it is on a closed circuit" in page
+    for part in ("gas", "skills"):
+        assert desk.get(f"{course}/{part}").status_code == 200
+    number = course.rpartition("/")[2]
+    told = desk.get(f"/api/courses/{number}/build-up").json()
+    assert "a closed circuit" in told["dives"][4]["new"]

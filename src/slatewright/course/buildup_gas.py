@@ -6,23 +6,30 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import Path
+from typing import TypeAlias
 
 from slatewright.course.buildup_course import CourseDive
 from slatewright.course.buildup_timeline import Timed, Timeline
 from slatewright.dive.house_rules import HouseRules
+from slatewright.dive.schedule import Schedule
 from slatewright.errors import InputError, NoSafeAnswer
 from slatewright.fill.assignment import Need, Owned, assign
 from slatewright.fill.bank_order import Job, fill_in_order
-from slatewright.fill.needs import needs_of, owned_for
+from slatewright.fill.needs import needs_of_uses, owned_for
 from slatewright.fill.order import GasOrder, order_gas
 from slatewright.fill.prices import Bill, Prices, gas_name, sum_of
 from slatewright.fill.room import Room, Source
 from slatewright.physics.amount import HELIUM
 from slatewright.physics.mixture import AIR, OXYGEN, Mixture
 from slatewright.physics.real_gas import free_litres
+from slatewright.supply.consumption import CylinderUse
 from slatewright.supply.kit import Diver, Team
-from slatewright.supply.matching import Matched, match
+from slatewright.supply.loop_divers import kits_of
+from slatewright.supply.matching import match
 from slatewright.supply.team import team_of
+
+_Use: TypeAlias = tuple[str, CylinderUse]
+"""Whose cylinder, and what a dive does to it."""
 
 
 @dataclass(frozen=True)
@@ -86,22 +93,20 @@ def gas_of(
     -------
     CourseGas
         Whoever makes a dive and is not named in its plan is taken to carry and breathe what the
-        plan's diver does; a note says so.
+        plan's diver does; a note says so. On a closed circuit what feeds the loop is used, and
+        bailout is filled and comes back as it went.
     """
     needs: list[Need] = []
     notes: list[str] = []
     used: dict[Mixture, float] = {}
     filled: dict[Mixture, float] = {}
     for position, timed in enumerate((t for t in timeline.dives if not t.dive.elsewhere), 1):
-        supply = _supply(timed, rules, notes)
-        if supply is None:
-            continue
-        for diver in supply.divers:
-            for each in diver.cylinders:
-                mix, use = each.use.carried.mix, each.use
-                used[mix] = used.get(mix, 0.0) + use.used_free_l
-                filled[mix] = filled.get(mix, 0.0) + free_litres(mix, use.start.amount_mol)
-        needs += needs_of(supply, position)
+        uses = _uses(timed, rules, notes)
+        for _, use in uses:
+            mix = use.carried.mix
+            used[mix] = used.get(mix, 0.0) + use.used_free_l
+            filled[mix] = filled.get(mix, 0.0) + free_litres(mix, use.start.amount_mol)
+        needs += needs_of_uses(uses, position)
     order, bill = None, None
     if prices is not None and needs:
         room = plain_room(prices) if room is None else replace(room, prices=prices)
@@ -145,20 +150,30 @@ def plain_room(prices: Prices) -> Room:
     return Room(tuple(Source(gas_name(gas), gas) for gas in gases), prices.on, prices=prices)
 
 
-def _supply(timed: Timed, rules: HouseRules, notes: list[str]) -> Matched | None:
+def _uses(timed: Timed, rules: HouseRules, notes: list[str]) -> list[_Use]:
+    """Return whose cylinders a dive takes, and what it does to each; none if that is not known."""
     dive = timed.dive
     if timed.schedule is None:
         notes.append(f"{dive.called} is not computed, and its gas is not counted")
-        return None
+        return []
     team = team_of(dive.plan, rules, Path(dive.plan_word))
     if team is None:
         notes.append(f"{dive.called} names no cylinders, and its gas is not counted")
-        return None
+        return []
     try:
-        return match(timed.schedule.plan, timed.schedule.legs, _with_who(team, dive, notes))
+        return _charged(timed.schedule, _with_who(team, dive, notes))
     except (NoSafeAnswer, InputError) as error:
         notes.append(f"the gas of {dive.called} is not counted: {error}")
-        return None
+        return []
+
+
+def _charged(schedule: Schedule, team: Team) -> list[_Use]:
+    plan = schedule.plan
+    if plan.loop is not None:
+        kits = kits_of(schedule, team, plan.loop)
+        return [(diver.name, use) for diver, uses in kits for use in uses]
+    matched = match(plan, schedule.legs, team)
+    return [(own.diver.name, each.use) for own in matched.divers for each in own.cylinders]
 
 
 def _with_who(team: Team, dive: CourseDive, notes: list[str]) -> Team:

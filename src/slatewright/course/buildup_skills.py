@@ -106,13 +106,18 @@ def judged(built: BuildUp, skills: CourseSkills) -> BuildUp:
     return replace(built, findings=(*built.findings, *found))
 
 
-_SEVERITY: Final = {"loss": Severity.DANGER, "unknown": Severity.NOTE}
+_SEVERITY: Final = {
+    "loss": Severity.DANGER,
+    "loop": Severity.NOTE,
+    "unknown": Severity.NOTE,
+}
 _WHY: Final = {
     "loss": "a drill that goes wrong on a gas that is really needed is no drill any more",
     "before": "what is combined was shown by itself first",
     "depth": "what is new is shown where the way up is short, and what is deep not before its time",
     "stops": "a drill on simulated stops may be broken off; one on real stops may not",
     "cylinders": "what is not along cannot be shown",
+    "loop": "the skills of the list that need a cylinder, or lose a gas, are those of open circuit",
     "unknown": "of a skill that is in no list nothing is known that could be judged",
 }
 
@@ -176,12 +181,9 @@ def _dive(built: BuildUp, timed: Timed, place: int, rules: HouseRules) -> Planne
     stops = Decompression.NONE if made.first_stop_m is None else Decompression.REAL
     if dive.simulated and stops is Decompression.NONE:
         stops = Decompression.SIMULATED
-    carried = _carried(dive, built.course)
-    floor_m = max(
-        hypoxic_floor(gas.mixture, rules.floor_bar, dive.plan.column())
-        for gas in dive.plan.gas
-        if Use.BOTTOM in gas.use or len(dive.plan.gas) == 1
-    )
+    loop = dive.plan.loop is not None
+    carried = () if loop else _carried(dive, built.course)
+    needed = frozenset[Gas]() if loop else _needed(dive.plan, stops, carried, rules)
     metric = dive.plan.units is UnitSystem.METRIC
     return PlannedDive(
         id=str(dive.number),
@@ -189,9 +191,22 @@ def _dive(built: BuildUp, timed: Timed, place: int, rules: HouseRules) -> Planne
         greatest=LoggedDepth(dive.deepest.value, DepthUnit.METRES if metric else DepthUnit.FEET),
         decompression=stops,
         carried=carried,
-        really_needed=needed_gases(stops, carried, hypoxic_bottom_gas=floor_m > 0.0),
+        really_needed=needed,
         load_limit=_limit(built, dive),
+        closed_circuit=loop,
     )
+
+
+def _needed(
+    plan: PlanFile, stops: Decompression, carried: tuple[Gas, ...], rules: HouseRules
+) -> frozenset[Gas]:
+    """Return what a dive on open circuit really needs."""
+    floor_m = max(
+        hypoxic_floor(gas.mixture, rules.floor_bar, plan.column())
+        for gas in plan.gas
+        if Use.BOTTOM in gas.use or len(plan.gas) == 1
+    )
+    return needed_gases(stops, carried, hypoxic_bottom_gas=floor_m > 0.0)
 
 
 def _limit(built: BuildUp, dive: CourseDive) -> int:

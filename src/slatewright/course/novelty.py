@@ -1,4 +1,4 @@
-"""What is new on a dive: a gas, a cylinder, a band of depth, a travel gas, the number of stages.
+"""What is new on a dive: a gas, a cylinder, a band of depth, a travel gas, a loop, more stages.
 
 Derived from the plans, and compared with what the author wrote. The first dive of a course shows
 what its divers bring, so nothing on it is new unless the author says so.
@@ -34,8 +34,8 @@ class Thing:
     Parameters
     ----------
     kind
-        ``gas``, ``cylinder``, ``depth``, ``travel gas``, ``stages``, or ``other`` for what only the
-        author knows.
+        ``gas``, ``cylinder``, ``depth``, ``travel gas``, ``closed circuit``, ``stages``, or
+        ``other`` for what only the author knows.
     words
         What it is, for people.
     marks
@@ -73,6 +73,7 @@ class _Seen:
     gases: frozenset[Mixture] = frozenset()
     sizes: frozenset[str] = frozenset()
     travel: bool = False
+    loop: bool = False
     stages: int = 0
     band: int = -1
 
@@ -139,6 +140,8 @@ def _derived(dive: CourseDive, before: Iterable[CourseDive]) -> tuple[Thing, ...
     ]
     if _travels(plan) and not seen.travel:
         things.append(_travel(plan))
+    if plan.loop is not None and not seen.loop:
+        things.append(_LOOP)
     if band_of(dive) > seen.band:
         things.append(_band(dive))
     stages, own = _stages(plan), sum(_stages(plan, mix) for mix in fresh)
@@ -150,7 +153,9 @@ def _derived(dive: CourseDive, before: Iterable[CourseDive]) -> tuple[Thing, ...
 def _all(dive: CourseDive) -> tuple[Thing, ...]:
     plan = dive.plan
     things = [_gas(mix, ()) for mix in _gases(plan)] + [_cylinder(size) for size in _sizes(plan)]
-    return (*things, *((_travel(plan),) if _travels(plan) else ()), _band(dive))
+    things += [_travel(plan)] if _travels(plan) else []
+    things += [_LOOP] if plan.loop is not None else []
+    return (*things, _band(dive))
 
 
 def _with(seen: _Seen, dive: CourseDive) -> _Seen:
@@ -159,6 +164,7 @@ def _with(seen: _Seen, dive: CourseDive) -> _Seen:
         seen.gases | set(_gases(plan)),
         seen.sizes | set(_sizes(plan)),
         seen.travel or _travels(plan),
+        seen.loop or plan.loop is not None,
         max(seen.stages, _stages(plan)),
         max(seen.band, band_of(dive)),
     )
@@ -178,10 +184,18 @@ def _travels(plan: PlanFile) -> bool:
 
 
 def _stages(plan: PlanFile, mix: Mixture | None = None) -> int:
-    """Return the most cylinders that one person carries besides those on the back."""
-    own = [c for c in plan.cylinder if c.place != "back" and (mix is None or c.mixture == mix)]
+    """Return the most cylinders to breathe from that one person has besides those on the back."""
+    own = [
+        c for c in plan.cylinder if c.place not in _NO_STAGES and (mix is None or c.mixture == mix)
+    ]
     names = {name for c in own for name in c.diver or ("",)}
     return max((sum(name in (c.diver or ("",)) for c in own) for name in names), default=0)
+
+
+_NO_STAGES: Final = ("back", "loop")
+_LOOP: Final = Thing(
+    "closed circuit", "a closed circuit", frozenset({"closed circuit", "loop", "rebreather"})
+)
 
 
 def _gas(mix: Mixture, sizes: Sequence[str]) -> Thing:

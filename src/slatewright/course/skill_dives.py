@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final
 
 from slatewright.course.skills import Gas, Skill, SkillLibrary, Stops
 from slatewright.errors import InputError
@@ -41,6 +42,9 @@ class PlannedDive:
         says which they are.
     load_limit
         The most task load that it may bear.
+    closed_circuit
+        Whether it is made on a loop: what cylinders a skill needs, and whether the gas whose loss
+        is simulated is really needed, is then not known.
 
     Raises
     ------
@@ -55,6 +59,7 @@ class PlannedDive:
     carried: tuple[Gas, ...]
     really_needed: frozenset[Gas]
     load_limit: int
+    closed_circuit: bool = False
 
     def __post_init__(self) -> None:
         if missing := sorted(self.really_needed - {Gas.BACK, *self.carried}):
@@ -120,7 +125,7 @@ class Obstacle:
     Parameters
     ----------
     rule
-        In a word: depth, stops, cylinders or loss.
+        In a word: depth, stops, cylinders, loss or loop.
     what
         Why, a sentence's end, such as ``it is deeper than 30 m / 100 ft``.
     cure
@@ -182,6 +187,10 @@ def obstacles(
         found.append(Obstacle("stops", f"its stops are {real}", "a dive with real stops"))
     elif stops is Stops.ANY and real is Decompression.NONE:
         found.append(Obstacle("stops", "it has no stops", "a dive with stops, simulated or real"))
+    if dive.closed_circuit:
+        if library.carries(skill) or loses:
+            found.append(_ON_A_LOOP)
+        return tuple(found)
     if missing := library.carries(skill) - Counter(dive.carried):
         words = " and ".join(f"{count} more {gas}" for gas, count in sorted(missing.items()))
         found.append(Obstacle("cylinders", f"{words} would have to be along", f"carry {words}"))
@@ -194,6 +203,14 @@ def obstacles(
         for gas in sorted(loses & dive.really_needed)
     )
     return tuple(found)
+
+
+_ON_A_LOOP: Final = Obstacle(
+    "loop",
+    "it is on a closed circuit, and which cylinders a skill needs there, and which gas may be "
+    "lost, is not known here",
+    "a dive on open circuit, or your own judgement",
+)
 
 
 def _depths(skill: Skill, dive: PlannedDive) -> Iterator[Obstacle]:

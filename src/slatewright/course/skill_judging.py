@@ -5,7 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
-from slatewright.course.skill_dives import DiveSkills, PlannedDive, in_order, obstacles
+from slatewright.course.skill_dives import (
+    DiveSkills,
+    Obstacle,
+    PlannedDive,
+    in_order,
+    obstacles,
+)
 from slatewright.course.skills import Skill, SkillLibrary, nearest, nearest_of
 
 
@@ -16,7 +22,7 @@ class Finding:
     Parameters
     ----------
     rule
-        In a word: unknown, missing, before, depth, stops, cylinders, loss or load.
+        In a word: unknown, missing, before, depth, stops, cylinders, loss, loop or load.
     dive
         On which dive; empty if on none.
     skill
@@ -77,7 +83,7 @@ def judge_skills(
                     obstacle.rule,
                     dive.id,
                     skill.id,
-                    f"{skill.words}: not on '{dive.id}', for {obstacle.what}",
+                    f"{skill.words}: {_not(obstacle)} on '{dive.id}', for {obstacle.what}",
                     obstacle.cure,
                 )
                 for obstacle in obstacles(library, skill, dive, first=skill.id not in first_on)
@@ -101,6 +107,10 @@ def judge_skills(
         if skill.id not in first_on and (wanted is None or skill.id in wanted)
     )
     return tuple(found)
+
+
+def _not(obstacle: Obstacle) -> str:
+    return "not judged" if obstacle.rule == "loop" else "not"
 
 
 def _unknown(

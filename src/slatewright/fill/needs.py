@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from slatewright.fill.assignment import Need, Owned
 from slatewright.fill.receiver import Receiver, holding
@@ -10,10 +10,8 @@ from slatewright.fill.state import REFERENCE_K
 from slatewright.physics.constants import STANDARD_ATMOSPHERE_BAR
 from slatewright.physics.isotherm import isotherm
 from slatewright.physics.mixture import AIR
-from slatewright.physics.real_gas import free_litres
-from slatewright.supply.consumption import CylinderUse, Occasion, Reading
-from slatewright.supply.cylinders import contents_mol
-from slatewright.supply.kit import KitCylinder
+from slatewright.supply.consumption import CylinderUse
+from slatewright.supply.loop_divers import whole_kit
 from slatewright.supply.loop_supply import LoopSupply
 from slatewright.supply.matching import Matched
 
@@ -43,10 +41,8 @@ def needs_of(
         One need a cylinder. What is left is told at the reference temperature: what comes back
         from cold water reads more in the warm room.
     """
-    uses = ((d.diver.name, each.use) for d in supply.divers for each in d.cylinders)
-    return tuple(
-        _need(owner, use, dive, reference_temperature_k, surface_bar) for owner, use in uses
-    )
+    uses = [(d.diver.name, each.use) for d in supply.divers for each in d.cylinders]
+    return needs_of_uses(uses, dive, reference_temperature_k, surface_bar)
 
 
 def needs_of_loop(
@@ -73,22 +69,41 @@ def needs_of_loop(
     tuple
         One need a cylinder; bailout comes back as it went, for as long as nobody needs it.
     """
-    found = []
-    for own in supply.divers:
-        used = {use.carried.label: use for use in own.cylinders}
-        for carried in own.diver.kit:
-            use = used.get(carried.label) or _untouched(carried)
-            found.append(_need(own.diver.name, use, dive, reference_temperature_k, surface_bar))
-    return tuple(found)
+    uses = [
+        (own.diver.name, use)
+        for own in supply.divers
+        for use in whole_kit(own.diver, own.cylinders)
+    ]
+    return needs_of_uses(uses, dive, reference_temperature_k, surface_bar)
 
 
-def _untouched(carried: KitCylinder) -> CylinderUse:
-    amount_mol = contents_mol(
-        carried.cylinder, carried.mix, carried.start_gauge_bar, carried.fill_temperature_k
+def needs_of_uses(
+    uses: Iterable[tuple[str, CylinderUse]],
+    dive: int,
+    reference_temperature_k: float = REFERENCE_K,
+    surface_bar: float = STANDARD_ATMOSPHERE_BAR,
+) -> tuple[Need, ...]:
+    """Return the fills for what a dive does to cylinders.
+
+    Parameters
+    ----------
+    uses
+        Whose cylinder, and what the dive does to it.
+    dive
+        Which dive, in order of time, counted from 1.
+    reference_temperature_k
+        For which settled pressures are told [K].
+    surface_bar
+        Ambient pressure, above which gauges count [bar].
+
+    Returns
+    -------
+    tuple
+        One need a cylinder, in their order.
+    """
+    return tuple(
+        _need(owner, use, dive, reference_temperature_k, surface_bar) for owner, use in uses
     )
-    free_l = free_litres(carried.mix, amount_mol)
-    reading = Reading(Occasion.START, 0.0, 0.0, amount_mol, free_l, carried.start_gauge_bar)
-    return CylinderUse(carried, (reading,), 0.0, 0.0)
 
 
 def _need(

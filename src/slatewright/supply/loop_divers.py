@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from slatewright.dive.loop import Loop
 from slatewright.dive.schedule import Schedule
 from slatewright.physics.constants import ZERO_CELSIUS_K
 from slatewright.physics.mixture import Mixture
-from slatewright.supply.consumption import CylinderUse
-from slatewright.supply.kit import Diver, Team
+from slatewright.physics.real_gas import free_litres
+from slatewright.supply.consumption import CylinderUse, Occasion, Reading
+from slatewright.supply.cylinders import contents_mol
+from slatewright.supply.kit import Diver, KitCylinder, Team
 from slatewright.supply.loop import LoopUse, charge_loop, loop_stores, loop_use, works_in
 from slatewright.supply.loop_bailout import BailoutNeed, bailout_needs, bailouts_of, scarcest
 
@@ -88,7 +91,7 @@ def divers_of(schedule: Schedule, team: Team, loop: Loop) -> tuple[DiverLoop, ..
     bailouts = bailouts_of(schedule, team.rules.problem_min)
     found = []
     for diver in team.divers:
-        use = loop_use(schedule.legs, loop, diver, team.rules, water, kelvin)
+        use = _use_of(schedule, team, loop, diver)
         stores = loop_stores(diver, team.rules, water, kelvin)
         available = {
             mix: sum(store.available_mol for store in stores if store.mix == mix)
@@ -106,6 +109,58 @@ def divers_of(schedule: Schedule, team: Team, loop: Loop) -> tuple[DiverLoop, ..
             )
         )
     return tuple(found)
+
+
+def _use_of(schedule: Schedule, team: Team, loop: Loop, diver: Diver) -> LoopUse:
+    water, kelvin = schedule.plan.water, team.water_temperature_k
+    return loop_use(schedule.legs, loop, diver, team.rules, water, kelvin)
+
+
+def kits_of(
+    schedule: Schedule, team: Team, loop: Loop
+) -> tuple[tuple[Diver, tuple[CylinderUse, ...]], ...]:
+    """Return each diver with what a dive on a closed circuit does to every cylinder along.
+
+    Parameters
+    ----------
+    schedule, team, loop
+        As for `divers_of`, which looks at bailout too and takes its time for it.
+    """
+    water, kelvin = schedule.plan.water, team.water_temperature_k
+    return tuple(
+        (
+            diver,
+            whole_kit(
+                diver,
+                charge_loop(_use_of(schedule, team, loop, diver), diver, team.rules, water, kelvin),
+            ),
+        )
+        for diver in team.divers
+    )
+
+
+def whole_kit(diver: Diver, feeding: Sequence[CylinderUse]) -> tuple[CylinderUse, ...]:
+    """Return what a dive as planned does to every cylinder of a diver, in the order of the kit.
+
+    Parameters
+    ----------
+    diver
+        The diver.
+    feeding
+        What it does to those that feed the loop; bailout comes back as it went, for as long as
+        nobody needs it.
+    """
+    used = {use.carried.label: use for use in feeding}
+    return tuple(used.get(carried.label) or _untouched(carried) for carried in diver.kit)
+
+
+def _untouched(carried: KitCylinder) -> CylinderUse:
+    amount_mol = contents_mol(
+        carried.cylinder, carried.mix, carried.start_gauge_bar, carried.fill_temperature_k
+    )
+    free_l = free_litres(carried.mix, amount_mol)
+    reading = Reading(Occasion.START, 0.0, 0.0, amount_mol, free_l, carried.start_gauge_bar)
+    return CylinderUse(carried, (reading,), 0.0, 0.0)
 
 
 def scrubber_of(

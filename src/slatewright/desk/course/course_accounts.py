@@ -111,6 +111,8 @@ def _leg_words(leg: Leg, units: UnitSystem) -> str:
     unit = units.depth_unit
     where = f"at {end} {unit}" if start == end else f"{start} to {end} {unit}"
     what = "changing gas" if leg.switching else "break" if leg.pause else str(leg.kind)
+    if leg.setpoint_bar is not None:
+        return f"{what} {where} on the loop at {leg.setpoint_bar:g} bar, diluent {leg.gas}"
     return f"{what} {where} on {leg.gas}"
 
 
