@@ -7,8 +7,8 @@ Knows legs, amounts and sets of gases, and nothing of cylinders, mixtures or fai
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
-from functools import lru_cache
+from concurrent.futures import ThreadPoolExecutor, wait
+from functools import cache, lru_cache
 from typing import Any, Final, TypeVar
 
 import numpy as np
@@ -211,19 +211,27 @@ class WaysHome:
         if threads == 1:
             self._run(parts[0], self._desks[0], sets, tries, found)
             return
-        with ThreadPoolExecutor(threads - 1) as pool:
-            jobs = [
-                pool.submit(self._run, part, desk, sets, tries, found)
-                for part, desk in zip(parts[1:], self._desks[1:], strict=True)
-            ]
+        pool = _pool(threads - 1)
+        jobs = [
+            pool.submit(self._run, part, desk, sets, tries, found)
+            for part, desk in zip(parts[1:], self._desks[1:], strict=True)
+        ]
+        try:
             self._run(parts[0], self._desks[0], sets, tries, found)
-            for job in jobs:
-                job.result()
+        finally:
+            wait(jobs)  # they write into what is given back
+        for job in jobs:
+            job.result()
 
     def _run(
         self, cells: kernel.I64, desk: Desk, sets: Sets, tries: Tries, found: Outcomes
     ) -> None:
         search_cells(cells, self._moments, self._losses, sets, tries, self._rules, found, desk)
+
+
+@cache  # to start a thread takes as long as a small search, and a grid makes ten of these
+def _pool(threads: int) -> ThreadPoolExecutor:
+    return ThreadPoolExecutor(threads, "way-home-search")
 
 
 def _nothing_found(losses: Losses) -> Outcomes:

@@ -72,7 +72,7 @@ def losses_of(tasks: Sequence[Task], profiles: Mapping[int, Profile]) -> Losses:
     )
 
 
-def sets_of(book: LadderBook, moments: Moments) -> Sets:
+def sets_of(book: LadderBook, moments: Moments, known: Sets | None = None) -> Sets:
     """Return all sets that a book has so far.
 
     Parameters
@@ -81,11 +81,15 @@ def sets_of(book: LadderBook, moments: Moments) -> Sets:
         The ladders.
     moments
         Where ascents begin.
+    known
+        Those that it had before, for the same moments; None if there were none.
     """
     every, gases = book.every, range(len(book.mixes))
+    before = 0 if known is None else len(known.start_gas)
     reach_m = (moments.level * book.plan.settings.stop_step_m).astype(np.float64)
     ladders = book.ladders
     rungs = [(ladders[r.number].gas_at_level, ladders[r.number].pause_at_level) for r in every]
+    start_gas = book.start_gases(every[before:], moments.mouth, moments.depth_m, reach_m)
     return Sets(
         rungs=np.array(rungs, np.int64),
         filled=book.gas_at_level[[r.number for r in every]],
@@ -94,7 +98,7 @@ def sets_of(book: LadderBook, moments: Moments) -> Sets:
         leads_up=np.array([r.leads_up for r in every], np.int64),
         over_bar=np.array([r.over_bar for r in every]),
         under_bar=np.array([r.under_bar for r in every]),
-        start_gas=book.start_gases(every, moments.mouth, moments.depth_m, reach_m),
+        start_gas=start_gas if known is None else np.concatenate([known.start_gas, start_gas]),
     )
 
 

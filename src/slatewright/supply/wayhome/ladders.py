@@ -280,8 +280,10 @@ class LadderBook:
         gas_at = [NO_GAS] * (self.top + 1)
         gap = (np.nan, np.nan)
         mouth = NO_GAS
+        by_o2 = sorted(wanted, key=lambda i: (-self.mixes[i].o2, i))
+        windows = [[(i, self._fits[window][i]) for i in by_o2] for window in reading.windows]
         for level in range(self.top, 0, -1):
-            gas_at[level] = self._richest(wanted, reading, mouth, level)
+            gas_at[level] = self._richest(windows, mouth, level)
             if level >= self.last:
                 mouth = gas_at[level]
                 if mouth == NO_GAS:
@@ -302,12 +304,27 @@ class LadderBook:
             under_bar=self._along(np.where(breathed, self._under[gases, levels], 0.0)),
         )
 
-    def _richest(self, wanted: frozenset[int], reading: Reading, mouth: int, level: int) -> int:
-        """Return the richest gas at hand from a level to the next one, as the solver's ladder."""
-        for window in reading.windows:
-            fit = [i for i in sorted(wanted) if self._fits[window][i][level]]
-            if fit:
-                return min(fit, key=lambda i: (-self.mixes[i].o2, i != mouth, i))
+    def _richest(
+        self, windows: Sequence[Sequence[tuple[int, Sequence[bool]]]], mouth: int, level: int
+    ) -> int:
+        """Return the richest gas at hand from a level to the next one, as the solver's ladder.
+
+        For each window: the gases at hand with the levels where each fits, the richest first. Of
+        equally rich ones that in the mouth goes on.
+        """
+        for gases in windows:
+            found = NO_GAS
+            for i, fits in gases:
+                if not fits[level]:
+                    continue
+                if found == NO_GAS:
+                    found = i
+                elif self.mixes[i].o2 < self.mixes[found].o2:
+                    break
+                elif i == mouth:
+                    return mouth
+            if found != NO_GAS:
+                return found
         return NO_GAS
 
     def _pauses(

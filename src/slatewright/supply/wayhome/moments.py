@@ -286,13 +286,20 @@ def _used_mol(
     minutes = moments.minutes.astype(np.float64)
     kelvin = breathing_temperature_k(team.water_temperature_k)
     used = np.zeros((minutes.size, len(mixes)))
-    number = {mix: i for i, mix in enumerate(mixes)}
-    for leg in every:
-        rmv = diver.rmv.l_per_min(phase_of(leg, works_at_depth=diver.works_at_depth))
-        passed = np.clip(minutes - leg.start_min, 0.0, leg.minutes)
-        to_m = leg.from_m + (leg.to_m - leg.from_m) * passed / leg.minutes
-        mean = water.surface_bar + 0.5 * (leg.from_m + to_m) * water.bar_per_m
-        used[:, number[leg.gas]] += breathed_amount_mol(rmv, 1.0, 1.0, kelvin) * passed * mean
+    if not every:
+        return used
+    rmv = [diver.rmv.l_per_min(phase_of(leg, works_at_depth=diver.works_at_depth)) for leg in every]
+    start, took, from_m, to_m = (
+        np.array([(leg.start_min, leg.minutes, leg.from_m, leg.to_m) for leg in every])
+        .T[:, :, np.newaxis]
+    )  # fmt: skip
+    passed = np.clip(minutes - start, 0.0, took)
+    mean_m = from_m + 0.5 * (to_m - from_m) * passed / took
+    mean_bar = water.surface_bar + mean_m * water.bar_per_m
+    mol_per_l_bar = breathed_amount_mol(1.0, 1.0, 1.0, kelvin)
+    breathed = np.array(rmv)[:, np.newaxis] * mol_per_l_bar * passed * mean_bar
+    for leg, amount in zip(every, breathed, strict=True):
+        used[:, mixes.index(leg.gas)] += amount
     return used
 
 

@@ -68,6 +68,7 @@ class Search:
         self._meant = np.array([task.meant for task in tasks])
         self.found: Outcomes = self._ways_home.nothing_found()
         self.omitted_min = np.zeros(self._meant.size)
+        self._known: Sets | None = None
 
     def run(self, steps: int) -> None:
         """Look for a way home in every cell.
@@ -102,7 +103,8 @@ class Search:
         for way in (way for chunk in chunks for way in chunk.ways if way.in_turn):
             self._book.close(way.own)
             self._book.close(way.others)
-        return sets_of(self._book, self.moments)
+        self._known = sets_of(self._book, self.moments, self._known)
+        return self._known
 
     def _ease(self, cells: NDArray[np.int64], sets: Sets, tries: Tries, steps: int) -> None:
         """Look for the lowest gradient factors with which hurried ways lead home, by halving.

@@ -107,6 +107,12 @@ def tasks_of(
     """
     tasks = []
     planned = profiles[0].moments
+    held_by: dict[object, NDArray[np.float64]] = {}  # many failures take the same from a diver
+    full_of = {
+        (levels, who): _full_mol(left, book, trial)
+        for levels, profile in profiles.items()
+        for who, left in enumerate(profile.left)
+    }
     bottom = index_set(book.mixes, [gas.mix for gas in plan.gases if gas.use is Use.BOTTOM])
     for row, failure in enumerate(failures):
         meant = np.ones(planned.minutes.size, dtype=np.bool_)
@@ -124,9 +130,15 @@ def tasks_of(
             stressed = np.zeros(len(order))
             for place, who in enumerate(order[:there]):
                 left, diver = profile.left[who], team.divers[who]
-                held = _held_mol(left, failure, book, trial, is_struck=place == 0)
+                struck_by = (failure.lost, failure.one_cylinder) if place == 0 else None
+                key = (failure.levels_deeper, who, failure.lost_by_all, struck_by)
+                held = held_by.get(key)
+                if held is None:
+                    held = held_by[key] = _held_mol(
+                        left, failure, book, trial, is_struck=place == 0
+                    )
                 available[: held.shape[0], place] = held
-                full[place] = _full_mol(left, book, trial)
+                full[place] = full_of[failure.levels_deeper, who]
                 if place and failure.partners_on_loops:
                     continue  # who is on a loop breathes none of it
                 rmv[place] = _rmv_l_per_min(diver, failure)
