@@ -39,6 +39,24 @@ def test_a_book_that_holds(run, kept):
     assert "3 entries, and every one holds. The head that was kept is in it." in said.stdout
 
 
+def test_a_head_as_it_is_printed(run, kept):
+    folder, head = kept
+    printed = " ".join(head[i : i + 16] for i in range(0, 64, 16)).upper()
+    said = run("book", 1, "--workspace", folder, "--head", f"{printed}\n")
+    assert said.exit_code == 0, said.stderr
+    assert "The head that was kept is in it." in said.stdout
+
+
+@pytest.mark.parametrize(
+    ("head", "said"), [("ab" * 30, "has 60 letters, and a head has 64"), ("o" * 64, "has 'o'")]
+)
+def test_what_is_no_head_is_said(run, kept, head, said):
+    refused = run("book", 1, "--workspace", kept[0], "--head", head)
+    assert refused.exit_code == 2
+    assert said in refused.stderr
+    assert "does not hold" not in refused.stderr
+
+
 def test_a_head_that_is_not_in_it(run, kept):
     said = run("book", 1, "--workspace", kept[0], "--head", "0" * 64)
     assert said.exit_code == 3

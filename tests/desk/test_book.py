@@ -77,6 +77,22 @@ def test_the_book_is_held_against_a_head_that_was_kept(desk, course, store):
     for kept in (first.hash, last.hash):
         assert "the head that was kept is in it" in desk.get(f"{course}/book?head={kept}").text
     assert "entries are missing" in desk.get(f"{course}/book?head={'0' * 64}").text
+    printed = " ".join(last.hash[i : i + 8] for i in range(0, 64, 8)).upper()
+    pasted = desk.get(f"{course}/book", params={"head": f"{printed}\n"})
+    assert "the head that was kept is in it" in pasted.text
+    assert f'name="head" value="{printed}' in pasted.text
+
+
+@pytest.mark.parametrize(
+    ("head", "said"),
+    [("ab" * 30, "has 60 letters, and a head has 64"), ("o" * 64, "has &#39;o&#39;")],
+)
+def test_what_is_no_head_is_said(desk, course, head, said):
+    sign(desk, course)
+    refused = desk.get(f"{course}/book", params={"head": head})
+    assert refused.status_code == 422
+    assert said in refused.text
+    assert "entries are missing" not in refused.text
 
 
 @pytest.mark.parametrize(

@@ -19,24 +19,28 @@ def run_book(course: int, workspace: str | None, head: str | None) -> None:
     workspace
         The workspace; None for the person's own.
     head
-        A head that was kept elsewhere; None if none was.
+        A head that was kept elsewhere, as it was typed; None if none was.
     """
+    with refusals(f"course {course}"):
+        from slatewright.course.signoff_head import read_head  # noqa: PLC0415 - start-up is budgeted
+
+        kept_head = None if head is None else read_head(head)
     with opened(workspace) as store:
         from slatewright.course.signoff import head as head_of  # noqa: PLC0415 - as elsewhere
-        from slatewright.course.signoff import verify  # noqa: PLC0415 - start-up is budgeted
+        from slatewright.course.signoff import verify  # noqa: PLC0415 - as above
         from slatewright.store.courses import get_course  # noqa: PLC0415 - as above
         from slatewright.store.sign_offs import book_of  # noqa: PLC0415 - as above
 
         with store.read() as session:
             kept, book = get_course(session, course), book_of(session, course)
-    broken = verify(book.entries, book.course, kept_head=head, texts=book.texts)
+    broken = verify(book.entries, book.course, kept_head=kept_head, texts=book.texts)
     with refusals(f"course {course}", refused="the book does not hold"):
         if broken is not None:
             raise NoSafeAnswer(
                 Reason(str(broken), "restore a backup from before, and compare; trust no entry")
             )
     count = len(book.entries)
-    held = " The head that was kept is in it." if head else ""
+    held = " The head that was kept is in it." if kept_head else ""
     noun = "entry" if count == 1 else "entries"
     sys.stdout.write(
         f"{kept.title}: {count} {noun}, and every one holds.{held}\n"

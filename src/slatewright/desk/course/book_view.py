@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from slatewright.course.coursefile import CourseFile, read_course_text
-from slatewright.course.signoff import Entry, Outcome, Sealed, head, verify
+from slatewright.course.signoff import Entry, Outcome, Sealed, verify
+from slatewright.course.signoff import head as head_of
 from slatewright.course.signoff_standing import Standing, standing
 from slatewright.course.skillfile import shipped_skills
 from slatewright.course.skills import SkillLibrary
@@ -139,6 +140,8 @@ class BookView:
         Why the last thing that was put in was not taken, or what is wrong with the course's text.
     checked
         What came of holding the book against a head that was kept; empty if none was given.
+    typed
+        That head, as it was typed.
     """
 
     course_id: int
@@ -155,6 +158,23 @@ class BookView:
     strangers: tuple[str, ...]
     faults: tuple[Fault, ...] = ()
     checked: str = ""
+    typed: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class KeptHead:
+    """A head that was kept elsewhere, to hold a book against.
+
+    Parameters
+    ----------
+    head
+        The head; None if none was given, or none that could be one.
+    typed
+        As it was typed.
+    """
+
+    head: str | None = None
+    typed: str = ""
 
 
 def book_view(
@@ -164,7 +184,7 @@ def book_view(
     people: Sequence[Person],
     *,
     faults: tuple[Fault, ...] = (),
-    kept_head: str = "",
+    head: KeptHead | None = None,
 ) -> BookView:
     """Return a book as it is shown.
 
@@ -180,8 +200,8 @@ def book_view(
         The roster.
     faults
         Why the last thing that was put in was not taken.
-    kept_head
-        A head that was kept elsewhere, to hold the book against; empty for none.
+    head
+        A head that was kept elsewhere, to hold the book against; None for none.
     """
     file, wrong = _file(course.text)
     library = shipped_skills()
@@ -192,6 +212,7 @@ def book_view(
     known = list(dict.fromkeys([*planned, *(one.skill for one in standings)]))
     broken = verify(book.entries, book.course, texts=book.texts)
     names = {person.name for person in people}
+    given = head or KeptHead()
     return BookView(
         course_id=course.id,
         title=course.title,
@@ -210,10 +231,11 @@ def book_view(
         entries=tuple(reversed(_entries(book.entries, book.texts, library))),
         outcomes=tuple(Outcome),
         broken="" if broken is None else str(broken),
-        head=head(book.entries, book.course),
+        head=head_of(book.entries, book.course),
         strangers=tuple(n for n in dict.fromkeys((*divers, *instructors)) if n not in names),
         faults=(*wrong, *faults),
-        checked=_checked(book, kept_head.strip()) if kept_head.strip() else "",
+        checked="" if given.head is None else _checked(book, given.head),
+        typed=given.typed,
     )
 
 

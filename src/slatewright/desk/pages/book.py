@@ -10,7 +10,8 @@ from starlette.responses import Response
 
 from slatewright.course.coursefile import CourseFile
 from slatewright.course.signoff import Outcome
-from slatewright.desk.course.book_view import BookView, book_view, course_file
+from slatewright.course.signoff_head import LONGEST, read_head
+from slatewright.desk.course.book_view import BookView, KeptHead, book_view, course_file
 from slatewright.desk.course.papers import Asked, achieved_text, agreement_of, record_of
 from slatewright.desk.frame import Page
 from slatewright.desk.problem import Fault, problem_of
@@ -37,7 +38,7 @@ PAGES: Final = (PAGE,)
 
 @router.get("/courses/{course_id}/book")
 def book(
-    visit: OnVisit, course_id: int, head: Annotated[str, Query(max_length=64)] = ""
+    visit: OnVisit, course_id: int, head: Annotated[str, Query(max_length=LONGEST)] = ""
 ) -> Response:
     """Show the sign-off book of a course; hold it against a head that was kept.
 
@@ -48,9 +49,14 @@ def book(
     course_id
         The course.
     head
-        A head that was kept elsewhere; empty for none.
+        A head that was kept elsewhere, as it was typed or pasted; empty for none.
     """
-    return _shown(visit, course_id, head=head)
+    try:
+        kept = read_head(head)
+    except InputError as error:
+        problem = problem_of(error)
+        return _shown(visit, course_id, faults=problem.faults, status=problem.status, typed=head)
+    return _shown(visit, course_id, kept=kept, typed=head)
 
 
 @router.post("/courses/{course_id}/book")
@@ -305,7 +311,8 @@ def _shown(
     *,
     faults: tuple[Fault, ...] = (),
     status: int = 200,
-    head: str = "",
+    kept: str | None = None,
+    typed: str = "",
 ) -> Response:
     with visit.store.read() as session:
         view = book_view(
@@ -314,6 +321,6 @@ def _shown(
             list_course_notes(session, course_id),
             list_people(session),
             faults=faults,
-            kept_head=head,
+            head=KeptHead(kept, typed),
         )
     return visit.show(PAGE, view, status=status)
