@@ -2,10 +2,11 @@
 
 Exact search: dives are given their place in order of time, each choice is judged at once with all
 that went before, and a branch is left as soon as it cannot become better than the best so far. What
-is least is, in this order: the weight of the findings (each danger outweighs all warnings); then
-the depths of dives that share a day with an earlier one, summed; then the proposal is the first in
-a fixed order of trials, shallow before deep and early before late, so that the same course always
-gets the same proposal. The course as it stands is the first to be beaten: what is as good stays.
+is least is the weight of the findings: each danger outweighs all warnings, and a step weighs by the
+dives that are missing in it. Of orders that weigh the same it is the first in a fixed order of
+trials, so that the same course always gets the same proposal: shallow before deep, early days
+before late, another day before the same one as long as days suffice, and the hours at which most
+dives begin first. The course as it stands is the first to be beaten: what is as good stays.
 """
 
 from __future__ import annotations
