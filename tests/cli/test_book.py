@@ -77,5 +77,16 @@ def test_an_entry_that_was_changed_behind_the_program(run, kept):
     assert "entry 2: its hash does not fit what it says" in said.stderr
 
 
-def test_no_course(run, kept):
-    assert run("book", 9, "--workspace", kept[0]).exit_code == 2
+def test_no_course_and_where_to_find_one(run, kept):
+    said = run("book", 9, "--workspace", kept[0])
+    assert said.exit_code == 2
+    assert "there is no course 9" in said.stderr
+    assert "a number that `slatewright book` prints" in said.stderr
+    assert run("book", "--workspace", kept[0]).stdout == "   1  A week\n"
+    assert run("book", "--workspace", kept[0], "--head", "0" * 64).exit_code == 2
+
+
+def test_a_workspace_without_a_course(run, tmp_path):
+    said = run("book", "--workspace", tmp_path / "empty")
+    assert said.exit_code == 0
+    assert "No course is in this workspace." in said.stdout

@@ -61,7 +61,10 @@ def course(
 
 
 def book(
-    course: Annotated[int, typer.Argument(metavar="COURSE", help="The number of the course.")],
+    course: Annotated[
+        int | None,
+        typer.Argument(metavar="COURSE", help="The number of the course; none to list them."),
+    ] = None,
     *,
     workspace: Annotated[
         str | None, typer.Option("--workspace", metavar="FOLDER", help="The workspace.")
@@ -70,20 +73,25 @@ def book(
         str | None, typer.Option("--head", metavar="HASH", help="A head that was kept elsewhere.")
     ] = None,
 ) -> None:
-    """Verify the sign-off book of a course.
+    """Verify the sign-off book of a course, or list the courses.
 
     Parameters
     ----------
     course
-        The number of the course.
+        The number of the course; None to list those of the workspace.
     workspace
         The workspace; None for the person's own.
     head
         A head that was kept elsewhere.
     """
-    from slatewright.cli.book_command import run_book  # noqa: PLC0415 - as above
+    from slatewright.cli.book_command import run_book, run_book_list  # noqa: PLC0415 - as above
 
-    run_book(course, workspace, head)
+    if course is not None:
+        run_book(course, workspace, head)
+    elif head is not None:
+        raise typer.BadParameter("--head is a head of one book: name its COURSE, too")
+    else:
+        run_book_list(workspace)
 
 
 def ledger(
@@ -148,7 +156,7 @@ def add_to(app: typer.Typer) -> None:
     app.command(
         short_help="Verify the sign-off book of a course.",
         help="Verify the sign-off book of a course in a workspace: every entry by its hash, and "
-        "that a head which was kept elsewhere, such as on a printed record, is still in it.",
+        "that a head which was kept elsewhere, such as on a printed record, is still in it. Without COURSE: list the courses.",
     )(book)
     app.command(
         short_help="Price a course, or weigh open against closed circuit.",
