@@ -156,7 +156,8 @@ def add_to(app: typer.Typer) -> None:
     app.command(
         short_help="Verify the sign-off book of a course.",
         help="Verify the sign-off book of a course in a workspace: every entry by its hash, and "
-        "that a head which was kept elsewhere, such as on a printed record, is still in it. Without COURSE: list the courses.",
+        "that a head which was kept elsewhere, such as on a printed record, is still in it. "
+        "Without COURSE: list the courses.",
     )(book)
     app.command(
         short_help="Price a course, or weigh open against closed circuit.",
