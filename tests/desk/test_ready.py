@@ -4,19 +4,23 @@ from __future__ import annotations
 
 import html
 import io
+import json
 import re
 from datetime import date, timedelta
 
 import pytest
 from playwright.sync_api import expect
 from pypdf import PdfReader
+from typer.testing import CliRunner
 
+from slatewright.cli.app import app as command
 from slatewright.course.candidates import Certificate
 from slatewright.logs.logged import DepthUnit, LoggedDepth, LoggedDive, Origin
 from slatewright.physics.mixture import Mixture
 from slatewright.store.certificates import add_certificate
 from slatewright.store.logbooks import keep_logbook
 from slatewright.store.people import Particulars, add_person
+from slatewright.store.standards import create_standard
 
 from .conftest import NOON, TODAY
 from .looking import PHONE, findings, fits, settle
@@ -127,6 +131,109 @@ def test_the_letter_is_printed(desk, person):
     text = "".join(page.extract_text() for page in PdfReader(io.BytesIO(content)).pages)
     assert "Tove Sandreed" in text
     assert "not met" in text
+
+
+BUDDIES = """
+schema = "slatewright/standard/1"
+id = "buddies"
+title = "With those of the course"
+side = "instructor"
+
+[[rule]]
+id = "taught"
+says = "Three dives with the instructor"
+dives = 3
+partner = "the instructor"
+
+[[rule]]
+id = "together"
+says = "Two dives with a partner of the course"
+dives = 2
+partner = "a course partner"
+
+[[rule]]
+id = "many"
+says = "A hundred dives"
+dives = 100
+"""
+NAMED = {"instructor": ["mirren askvale", ""], "partner": ["Jorin Pell", "Casper & Co"]}
+
+
+@pytest.fixture
+def buddies(store):
+    """A person whose logs name partners, and a standard that asks for them."""
+    with store.write() as session:
+        create_standard(session, BUDDIES, now=NOON)
+        person = add_person(session, Particulars("Tove Sandreed"), now=NOON)
+        logged = [
+            LoggedDive(
+                on_date=TODAY - timedelta(days=day),
+                minutes=50,
+                greatest=LoggedDepth(40),
+                partners=("Mirren Askvale",) if day < 4 else ("Casper & Co",),
+            )
+            for day in range(1, 6)
+        ]
+        keep_logbook(session, person.id, "tove.csv", "0", logged, [], now=NOON)
+    return person.id
+
+
+def own(page, says):
+    """The text of a rule by what it says."""
+    found = [text for text in re.split(r'<details class="rule ', page.text) if says in text]
+    return re.sub(r"<[^>]+>|\s+", " ", html.unescape(found[0]))
+
+
+def test_rules_about_people_are_met_once_they_are_named(desk, buddies):
+    path = f"/people/{buddies}/ready"
+    nobody = desk.get(path)
+    assert "0 of 3" in own(nobody, "Three dives with the instructor")
+    assert "nobody was named as the instructor" in nobody.text
+    assert '<option value="Mirren Askvale">' in nobody.text  # the logs name her
+    page = desk.get(path, params=NAMED)
+    assert "3 of 3" in own(page, "Three dives with the instructor")
+    assert "2 of 2" in own(page, "Two dives with a partner of the course")
+    assert page.text.count('name="instructor"') == 2  # the one, and a field for one more
+    assert 'name="instructor" value="mirren askvale"' in page.text
+
+
+def test_the_names_stay_in_the_address(desk, buddies):
+    page = desk.get(f"/people/{buddies}/ready", params=NAMED)
+    query = "instructor=mirren+askvale&partner=Jorin+Pell&partner=Casper+%26+Co"
+    links = [html.unescape(link) for link in re.findall(r'(?:href|action)="([^"]+)"', page.text)]
+    letter, told, waive = (
+        f"/people/{buddies}/ready/letter?{query}",
+        f"/api/people/{buddies}/readiness?{query}",
+        f"/people/{buddies}/waivers?{query}",
+    )
+    assert {letter, told, waive} <= set(links)
+    reader = PdfReader(io.BytesIO(desk.get(letter).content))
+    text = " ".join(" ".join(page.extract_text() for page in reader.pages).split())
+    assert "Three dives with the instructor 3 dives, 3 asked met" in text
+    who = "mirren askvale as teaching the course, and with Jorin Pell and Casper & Co as taking it"
+    assert f"Judged with {who} too." in text
+    assert f"Judged with {who} too." in html.unescape(page.text)
+    form = {"token": token_of(page), "standard": "buddies", "rule": "many", "reason": "r"}
+    assert desk.post(waive, data=form | {"by": "m"}).headers["location"].endswith(f"ready?{query}")
+
+
+def test_page_json_and_command_say_the_same(desk, store, buddies):
+    page = desk.get(f"/people/{buddies}/ready", params=NAMED)
+    told = desk.get(f"/api/people/{buddies}/readiness", params=NAMED).json()
+    words = ["ready", str(store.folder), "--name", "Tove Sandreed", "--json", "--on", str(TODAY)]
+    words += ["--instructor", "mirren askvale", "--team", "Jorin Pell", "--team", "Casper & Co"]
+    done = CliRunner().invoke(command, words)
+    assert done.exit_code == 3  # a hundred dives are not there
+    assert json.loads(done.stdout) == told
+    rules = [rule for standard in told["standards"] for rule in standard["rules"]]
+    shown = re.findall(r'class="figures">([^<]+)<', page.text)
+    assert shown == [f"{rule['count']} of {rule['needed']}" for rule in rules]
+
+
+def test_names_beyond_all_measure_are_refused(desk, buddies):
+    path = f"/people/{buddies}/ready"
+    assert desk.get(path, params={"instructor": "m" * 201}).status_code == 422
+    assert desk.get(path, params={"partner": ["m"] * 21}).status_code == 422
 
 
 def test_nobody_is_nobody(desk):

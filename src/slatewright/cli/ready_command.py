@@ -114,7 +114,7 @@ def run_ready(source: str, asked: ReadyAsked) -> None:
             instructors=asked.people[0],
             partners=asked.people[1],
         )
-        wrote = "" if asked.letter is None else _printed(done, asked.letter)
+        wrote = "" if asked.letter is None else _printed(done, asked.letter, asked.people)
         from slatewright.cli.ready_view import remarks, show_ready  # noqa: PLC0415 - as above
 
         if asked.as_json:
@@ -203,12 +203,18 @@ def _given(asked: ReadyAsked) -> tuple[Standard, ...]:
     return tuple(read_standard(path) for path in asked.standards)
 
 
-def _printed(done: Readiness, letter: Letter) -> str:
+def _printed(
+    done: Readiness, letter: Letter, people: tuple[tuple[str, ...], tuple[str, ...]]
+) -> str:
     from slatewright.paper.readiness_letter import readiness_letter_pdf  # noqa: PLC0415 - as above
-    from slatewright.paper.readiness_letter_data import letter_of  # noqa: PLC0415 - as above
+    from slatewright.paper.readiness_letter_data import (  # noqa: PLC0415 - as above
+        letter_of,
+        named_words,
+    )
 
     with working("Printing the letter"):
-        content = readiness_letter_pdf(letter_of(done, sender=letter.sender))
+        words = named_words(*people)
+        content = readiness_letter_pdf(letter_of(done, sender=letter.sender, words=words))
     files.write_whole(letter.pdf, content, f"{SHEET.option} {letter.pdf}")
     return f"The letter is in {letter.pdf}."
 

@@ -58,6 +58,33 @@ def letter_of(
     )
 
 
+def named_words(instructors: Sequence[str], partners: Sequence[str]) -> str:
+    """Return who was named for the rules about people, a sentence; empty for nobody.
+
+    Parameters
+    ----------
+    instructors
+        Who teaches the course.
+    partners
+        Who takes it too.
+    """
+    told = []
+    if instructors:
+        told.append(f"{_listed(instructors)} as teaching the course")
+    if partners:
+        told.append(f"{_listed(partners)} as taking it too" if told else _alone(partners))
+    return f"Judged with {', and with '.join(told)}." if told else ""
+
+
+def _alone(partners: Sequence[str]) -> str:
+    return f"{_listed(partners)} as taking the course too"
+
+
+def _listed(names: Sequence[str]) -> str:
+    *others, last = names
+    return f"{', '.join(others)} and {last}" if others else last
+
+
 def _standard(judged: Judged) -> LetterStandard:
     return LetterStandard(
         title=judged.standard.title,

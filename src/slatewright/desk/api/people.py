@@ -6,8 +6,8 @@ import json
 from importlib.resources import files
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Path, Query
-from pydantic import BaseModel, StringConstraints
+from fastapi import APIRouter, Path
+from pydantic import BaseModel
 from starlette.requests import Request
 
 from slatewright.course.readiness import readiness
@@ -15,6 +15,7 @@ from slatewright.course.readiness_document import readiness_document
 from slatewright.course.standard import Standard
 from slatewright.desk.api.routes import DescribedRoute
 from slatewright.desk.api.shapes import Key, refusals
+from slatewright.desk.course.naming import OnNamed
 from slatewright.desk.course.standards import workspace_standards
 from slatewright.desk.visit import Visit
 from slatewright.errors import InputError
@@ -26,26 +27,6 @@ from slatewright.store.waivers import list_waivers
 router = APIRouter(tags=["people"], route_class=DescribedRoute)
 
 PersonId = Annotated[Key, Path(description="The person.")]
-_MOST_NAMES = 20
-_Name = Annotated[str, StringConstraints(max_length=200)]
-Instructors = Annotated[
-    list[_Name],
-    Query(
-        alias="instructor",
-        default_factory=list,
-        max_length=_MOST_NAMES,
-        description="How logs name who teaches the course.",
-    ),
-]
-Partners = Annotated[
-    list[_Name],
-    Query(
-        alias="partner",
-        default_factory=list,
-        max_length=_MOST_NAMES,
-        description="How logs name who takes the course too.",
-    ),
-]
 
 
 class PersonEntry(BaseModel):
@@ -105,9 +86,7 @@ def people_list(request: Request) -> dict[str, Any]:
         },
     },
 )
-def people_readiness(
-    request: Request, person_id: PersonId, instructors: Instructors, partners: Partners
-) -> dict[str, Any]:
+def people_readiness(request: Request, person_id: PersonId, named: OnNamed) -> dict[str, Any]:
     """Hold a person against the standards of the workspace: the document `slatewright/readiness/1`.
 
     Parameters
@@ -116,10 +95,8 @@ def people_readiness(
         The request.
     person_id
         The person.
-    instructors
-        How logs name who teaches the course.
-    partners
-        How logs name who takes it too.
+    named
+        How logs name who teaches the course, and who takes it too.
     """
     visit = Visit(request)
     with visit.store.read() as session:
@@ -127,7 +104,12 @@ def people_readiness(
         standards = _standards(session)
         waivers = [w.waiver for w in list_waivers(session, person_id) if w.withdrawn_at is None]
     done = readiness(
-        candidate, standards, visit.today, waivers, instructors=instructors, partners=partners
+        candidate,
+        standards,
+        visit.today,
+        waivers,
+        instructors=named.instructors,
+        partners=named.partners,
     )
     return readiness_document(done)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import date
 from typing import Final
@@ -9,12 +10,16 @@ from typing import Final
 from slatewright.course.pace import Forecast
 from slatewright.course.readiness import Judged, Readiness, RuleResult, State
 from slatewright.course.readiness_parts import PartResult
+from slatewright.desk.course.naming import Named
 from slatewright.logs.logged import LoggedDive
+from slatewright.paper.readiness_letter_data import named_words
 from slatewright.paper.theme import mixture_name
 from slatewright.store.waivers import KeptWaiver
 
 MOST_DIVES: Final = 200
 """Dives that are listed under a rule; the rest are counted."""
+MOST_LOGGED: Final = 50
+"""Names of the logs that are offered."""
 _RINGS: Final = {State.MET: "met", State.WAIVED: "waived", State.NOT_MET: "lacking"}
 
 
@@ -181,6 +186,12 @@ class ReadyView:
         What came of each standard.
     unread
         Standards that cannot be read, by title.
+    named
+        Who was named as teaching the course, and as taking it too.
+    judged_with
+        The same, said; empty for nobody.
+    logged
+        Names that stand in the logs, to choose from; those of most dives first.
     """
 
     person_id: int
@@ -191,10 +202,17 @@ class ReadyView:
     dives: int
     standards: tuple[StandardView, ...]
     unread: tuple[str, ...]
+    named: Named
+    judged_with: str
+    logged: tuple[str, ...]
 
 
 def ready_view(
-    person_id: int, ready: Readiness, kept: tuple[KeptWaiver, ...], unread: tuple[str, ...]
+    person_id: int,
+    ready: Readiness,
+    kept: tuple[KeptWaiver, ...],
+    unread: tuple[str, ...],
+    named: Named,
 ) -> ReadyView:
     """Return readiness as it is shown.
 
@@ -208,7 +226,10 @@ def ready_view(
         The waivers in the records.
     unread
         Standards that cannot be read.
+    named
+        Who was named.
     """
+    logged = Counter(name for dive in ready.candidate.dives for name in dive.partners)
     return ReadyView(
         person_id=person_id,
         name=ready.candidate.name,
@@ -218,6 +239,9 @@ def ready_view(
         dives=len(ready.candidate.dives),
         standards=tuple(_standard(judged, kept) for judged in ready.judged),
         unread=unread,
+        named=named,
+        judged_with=named_words(named.instructors, named.partners),
+        logged=tuple(name for name, _ in logged.most_common(MOST_LOGGED)),
     )
 
 
