@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from slatewright.decompression.leg import Leg, LegKind
+from slatewright.decompression.oxygen import ppo2_bar
 from slatewright.dive.breathed import breathed_along
 from slatewright.dive.document import document
 from slatewright.dive.house_rules import HouseRules
@@ -102,6 +103,22 @@ def test_what_is_breathed_along_the_dive_is_the_loops_gas():
         assert found.density_end_g_per_l == pytest.approx(
             gas_density(there, found.leg.to_m, dive.plan.water)
         )
+
+
+def test_between_the_ends_of_what_is_breathed_both_figures_change_evenly():
+    dive = schedule(dive_of(down=(Setpoint(0.7),), up=(Setpoint(1.2), Setpoint(1.4, 12.0))))
+    along, water = breathed_along(dive), dive.plan.water
+    # the loop falls below 1.4 bar on the way from 6 m, and the diluent brings 0.7 bar at 48 m
+    assert len(along) == len(dive.legs) + 2
+    assert along[0].leg.to_m == pytest.approx((0.7 / 0.12 - water.surface_bar) / water.bar_per_m)
+    assert sum(one.leg.minutes for one in along) == pytest.approx(dive.runtime_min)
+    for one in along:
+        middle_m = 0.5 * (one.leg.from_m + one.leg.to_m)
+        halfway_bar = 0.5 * (one.ppo2_start_bar + one.ppo2_end_bar)
+        assert ppo2_bar(one.leg, middle_m, water) == pytest.approx(halfway_bar)
+        halfway = 0.5 * (one.density_start_g_per_l + one.density_end_g_per_l)
+        there = breathed_mix(one.leg, middle_m, water)
+        assert gas_density(there, middle_m, water) == pytest.approx(halfway)
 
 
 def test_the_document_tells_of_the_loop():
