@@ -16,6 +16,7 @@ from slatewright.decompression.oxygen import daily_allowance_otu
 from slatewright.dive import say
 from slatewright.dive.hazard import Severity
 from slatewright.dive.house_rules import HouseRules
+from slatewright.paper.reading import setpoints_text
 from slatewright.physics.units import Side, depth_label
 
 if TYPE_CHECKING:
@@ -23,11 +24,9 @@ if TYPE_CHECKING:
 
     from slatewright.cli.gas_badges import Badges
     from slatewright.dive.hazard import Hazard
-    from slatewright.dive.loop import Setpoint
     from slatewright.dive.plan import Plan
     from slatewright.dive.schedule import Schedule
     from slatewright.dive.travel import SwitchWindow
-    from slatewright.physics.units import UnitSystem
 
 Lines = list[Text]
 
@@ -82,24 +81,17 @@ def setpoint_notes(dive: Schedule, badges: Badges, width: int) -> Lines:
     loop, units = dive.plan.loop, dive.plan.units
     if loop is None:
         return []
+    bottom = f"{say.setpoint(loop.bottom_bar)} bar"
     bailout = Text(", ").join(badges.of(gas.mix) for gas in dive.plan.bailout_gases)
     rows: list[tuple[str, str | Text]] = [
         ("diluent", badges.of(loop.diluent)),
-        ("down", _setpoints(loop.down, units, "the surface")),
-        ("bottom", f"{say.setpoint(loop.bottom_bar)} bar"),
-        ("up", _setpoints(loop.up, units, "the bottom") or f"{say.setpoint(loop.bottom_bar)} bar"),
+        ("down", setpoints_text(loop.down, units, "the surface")),
+        ("bottom", bottom),
+        ("up", setpoints_text(loop.up, units, "the bottom") or bottom),
         ("bailout", bailout),
     ]
     return [heading("Loop").append("  setpoints, from a depth on", "not bold"),
             *entries(rows, width)]  # fmt: skip
-
-
-def _setpoints(entries_: Iterable[Setpoint], units: UnitSystem, start: str) -> str:
-    return ", ".join(
-        f"{say.setpoint(entry.bar)} bar from "
-        f"{start if entry.from_m is None else depth_words(entry.from_m, units)}"
-        for entry in entries_
-    )
 
 
 def _window(window: SwitchWindow, plan: Plan) -> str:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+from slatewright.dive import say
 from slatewright.physics.constants import ZERO_CELSIUS_K
 from slatewright.physics.units import (
     UnitSystem,
@@ -11,6 +14,11 @@ from slatewright.physics.units import (
     round_down,
     round_up,
 )
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from slatewright.dive.loop import Setpoint
 
 
 def in_depth_unit(depth_m: float, units: UnitSystem) -> float:
@@ -47,6 +55,30 @@ def depth_text(depth_m: float, units: UnitSystem) -> str:
         ``21``, ``4.5``, ``70``.
     """
     return f"{round(in_depth_unit(depth_m, units), 1):g}"
+
+
+def setpoints_text(setpoints: Iterable[Setpoint], units: UnitSystem, start: str) -> str:
+    """Write the setpoints of a way, each with the depth from which it holds.
+
+    Parameters
+    ----------
+    setpoints
+        In the order in which they come.
+    units
+        Metric or imperial.
+    start
+        Where the first one begins, such as ``the surface``.
+
+    Returns
+    -------
+    str
+        ``0.7 bar from the surface, 1.0 bar from 20 m``.
+    """
+    return ", ".join(
+        f"{say.setpoint(one.bar)} bar from "
+        + (start if one.from_m is None else f"{depth_text(one.from_m, units)} {units.depth_unit}")
+        for one in setpoints
+    )
 
 
 def minutes_up(minutes: float) -> int:

@@ -147,7 +147,7 @@ def loop_use(
     filling = counted.fill(water.ambient_bar(every[0].from_m), _setpoint_bar(every[0]))
     found = []
     for leg in every:
-        rate = _rate(loop.metabolism, phase_of(leg, works_at_depth=diver.works_at_depth))
+        rate = oxygen_l_per_min(loop.metabolism, leg, works_at_depth=diver.works_at_depth)
         flows = counted.pass_time(
             water.ambient_bar(leg.from_m),
             water.ambient_bar(leg.to_m),
@@ -180,7 +180,24 @@ def _setpoint_bar(leg: Leg) -> float:
     return leg.setpoint_bar
 
 
-def _rate(metabolism: Metabolism, phase: Phase) -> float:
+def oxygen_l_per_min(metabolism: Metabolism, leg: Leg, *, works_at_depth: bool) -> float:
+    """Return the oxygen that a diver uses up in a minute of a leg.
+
+    Parameters
+    ----------
+    metabolism
+        What is used up, by phase.
+    leg
+        The leg.
+    works_at_depth
+        True if the stay at depth is work.
+
+    Returns
+    -------
+    float
+        Dry at 0 degC and 1.01325 bar [L/min].
+    """
+    phase = phase_of(leg, works_at_depth=works_at_depth)
     return {
         Phase.RESTING: metabolism.resting_l_per_min,
         Phase.WORKING: metabolism.working_l_per_min,

@@ -116,14 +116,27 @@ def breathed_in_bailout_mol(
     choice, no published source.
     """
     sums: dict[Mixture, float] = {}
+    for leg, rate in breaths_of(bailout, diver):
+        amount = breathed_in_leg_mol(leg, rate, water, water_temperature_k)
+        sums[leg.gas] = sums.get(leg.gas, 0.0) + amount
+    return sums
+
+
+def breaths_of(bailout: Bailout, diver: Diver) -> Iterator[tuple[Leg, float]]:
+    """Return each leg of a bailout with the RMV [L/min] at which a diver breathes in it.
+
+    Parameters
+    ----------
+    bailout
+        The ascent.
+    diver
+        Who makes it; see `breathed_in_bailout_mol`.
+    """
     stressed = True
     for leg in bailout.legs:
         if _ends_stress(leg):
             stressed = False
-        rate = diver.rmv.stressed_l_per_min if stressed else diver.rmv.l_per_min(phase_of(leg))
-        amount = breathed_in_leg_mol(leg, rate, water, water_temperature_k)
-        sums[leg.gas] = sums.get(leg.gas, 0.0) + amount
-    return sums
+        yield leg, diver.rmv.stressed_l_per_min if stressed else diver.rmv.l_per_min(phase_of(leg))
 
 
 def _ends_stress(leg: Leg) -> bool:
