@@ -197,13 +197,15 @@ def with_plan(checked: Checked, dive: Schedule, team: Team | None) -> Checked:
     Raises
     ------
     InputError
-        If two gases of the plan were analysed as the same, or there are too many ways in which
-        cylinders of one mix could be breathed.
+        If the dive is on a closed circuit, two gases of the plan were analysed as the same, or
+        there are too many ways in which cylinders of one mix could be breathed.
     NoSafeAnswer
         If the gas of the dive as planned cannot be judged.
     CheckFailed
         If the second check contradicts a schedule.
     """
+    if dive.plan.loop is not None:
+        raise _on_a_loop(dive.plan.title)
     carried = {gas.mix for gas in dive.plan.gases}
     accepted = [one for one in checked.cylinders if one.accepted]
     usable = [one for one in accepted if one.planned in carried]
@@ -227,6 +229,17 @@ def with_plan(checked: Checked, dive: Schedule, team: Team | None) -> Checked:
         outside,
         tuple(replans),
         gas_judged=before is not None,
+    )
+
+
+def _on_a_loop(title: str) -> InputError:
+    return InputError(
+        f"'{title}' is a dive on a closed circuit: with what was analysed neither its schedule nor "
+        "its loop gas, absorbent and bailout are computed again yet",
+        where="plan",
+        right="the analyses without the plan: each cylinder is then judged by itself; write a mix "
+        "that came out otherwise into [loop], [[gas]] and [[cylinder]] of the plan, and compute "
+        "the dive again (`slatewright dive`, or the bench)",
     )
 
 

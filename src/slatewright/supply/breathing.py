@@ -198,8 +198,9 @@ def breathed_in_leg_mol(
     """
     if leg.setpoint_bar is not None:
         raise InputError(
-            f"the leg at {leg.start_min:g} min is on a closed circuit",
-            right="legs on open circuit",
+            f"at {leg.start_min:.0f} min the dive is on a closed circuit, whose gas is not drawn "
+            "from a cylinder breath by breath: it is not counted like that of an open circuit",
+            right="a dive on open circuit, or what is worked out for a loop: `slatewright dive`",
         )
     ambient_bar = mean_ambient_bar(water.ambient_bar(leg.from_m), water.ambient_bar(leg.to_m))
     temperature_k = breathing_temperature_k(water_temperature_k)

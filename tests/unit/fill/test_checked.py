@@ -13,6 +13,7 @@ from slatewright.errors import InputError, PlanFileError
 from slatewright.fill.checked import TEAM, check_analyses, with_plan
 from slatewright.fill.session import do_fill_file
 from slatewright.physics.mixture import Mixture
+from slatewright.supply.team import team_of
 
 ROOT = Path(__file__).parents[3]
 SHELF = ROOT / "examples" / "build-up-week" / "1-the-shelf.toml"
@@ -162,6 +163,16 @@ def test_cylinders_without_owner_are_everybodys(tmp_path, dive):
         None,
     )
     assert [one.who for one in both.replans] == [("Mirren", "Tove")]  # the same gases: one dive
+
+
+def test_a_closed_circuit_is_not_computed_again_and_what_to_do_is_said(tmp_path):
+    plan = read_plan_file(ROOT / "examples" / "closed-circuit" / "1-the-terrace.toml")
+    found = checked(tmp_path, row("bailout", "18/45", (18.2, 44.8)))
+    assert found.cylinders[0].accepted
+    for team in (None, team_of(plan, HouseRules())):
+        with pytest.raises(InputError, match="is a dive on a closed circuit") as error:
+            with_plan(found, schedule(plan.to_plan(HouseRules())), team)
+        assert error.value.right.startswith("the analyses without the plan")
 
 
 def test_two_cylinders_of_a_mix_make_two_dives(tmp_path, dive):
