@@ -260,6 +260,11 @@ def _document(chain: tuple[Link, ...], rules: HouseRules, *, gas: bool) -> dict[
         return document(found.dive, not_judged=NO_CYLINDERS)
     if not gas:
         return document(found.dive, not_judged=_NOT_ASKED)
+    if found.dive.plan.loop is not None:
+        from slatewright.supply.loop_document import loop_document  # noqa: PLC0415 - takes its time
+        from slatewright.supply.loop_supply import loop_supply  # noqa: PLC0415 - same
+
+        return loop_document(loop_supply(found.dive, found.team))
     from slatewright.supply.full_document import full_document  # noqa: PLC0415 - takes its time
     from slatewright.supply.judged import judge  # noqa: PLC0415 - same
 
