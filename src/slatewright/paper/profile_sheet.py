@@ -163,6 +163,8 @@ class _Drawing:
             if in_breaks and any(leg.gas == other.gas for other, *_ in marked[:index]):
                 continue  # in and after breaks the letter is enough
             name = mixture_name(leg.gas) if leg.gas.o2 < 1.0 else "oxygen"
+            if leg.setpoint_bar is not None:
+                name = f"loop on {name}"
             order = "NE E SE" if index == 0 else "SE E S SW NE W"
             places = places_around(
                 box.x_px, box.y_px, text_size_px(name, GAS_FONT_PX), MARK_PX + 6.0, order
