@@ -80,6 +80,8 @@ USES: Final = (
     ("bottom decompression", "bottom and decompression"),
     ("travel bottom", "travel and bottom"),
     ("travel bottom decompression", "all three"),
+    ("diluent", "diluent of a loop"),
+    ("bailout", "bailout from a loop"),
 )
 _BREATHING: Final = (
     Spec("rmv_swimming_{l}_per_min", "swimming"),

@@ -73,7 +73,7 @@ def data_of(form: Fields, base: Data) -> Data:
 
 
 def _follow(data: Data, base: Data) -> None:
-    """Let cylinders and breaks follow a gas whose mixture was changed, where they still say it."""
+    """Let all that still names a gas whose mixture was changed follow it."""
     before = base.get("gas", [])
     now = {row.get("mix") for row in data.get("gas", [])}
     for row in data.get("gas", []):
@@ -88,6 +88,9 @@ def _follow(data: Data, base: Data) -> None:
         breaks = _dict(data.get("breaks"))
         if breaks.get("gas") == old:
             breaks["gas"] = row["mix"]
+        loop = _dict(data.get("loop"))
+        if loop.get("diluent") == old:
+            loop["diluent"] = row["mix"]
 
 
 def without_marks(data: Data) -> Data:
@@ -154,7 +157,8 @@ def with_row(data: Data, table: str) -> Data:
         return data
     rows = [*data.get(table, [])]
     if len(rows) < MOST_ROWS:
-        rows.append({WAS: ""} | ({"use": "decompression"} if table == "gas" else {}))
+        use = "bailout" if "loop" in data else "decompression"
+        rows.append({WAS: ""} | ({"use": use} if table == "gas" else {}))
     return data | {table: rows}
 
 

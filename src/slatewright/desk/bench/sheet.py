@@ -156,10 +156,13 @@ class Sheet:
         The units in which it is written.
     parts
         Its parts in their order.
+    loop
+        Whether the dive is made on a closed circuit, for which the sheet has no fields.
     """
 
     units: UnitSystem
     parts: tuple[Part, ...]
+    loop: bool = False
 
 
 def sheet_of(data: Data, faults: Iterable[Fault] = ()) -> Sheet:
@@ -176,7 +179,8 @@ def sheet_of(data: Data, faults: Iterable[Fault] = ()) -> Sheet:
     wrong: dict[str, list[Fault]] = {}
     for fault in faults:
         wrong.setdefault(field_name(fault.where), []).append(fault)
-    return Sheet(units, tuple(_part(group, data, units, wrong) for group in GROUPS))
+    parts = tuple(_part(group, data, units, wrong) for group in GROUPS)
+    return Sheet(units, parts, loop="loop" in data)
 
 
 def key_in(spec: Spec, units: UnitSystem) -> str:
