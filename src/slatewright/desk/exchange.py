@@ -23,7 +23,7 @@ from slatewright.store.session import Session
 
 ENDING: Final = ".toml"
 _SAFE_NAME: Final = re.compile(r"[\w-][\w .-]{0,100}\.toml")
-_EXAMPLE_FOLDERS: Final = ("build-up-week", "imperial")
+_EXAMPLE_FOLDERS: Final = ("build-up-week", "imperial", "closed-circuit")
 _ZIP_DATE: Final = (1980, 1, 1, 0, 0, 0)
 """The same plans make the same bytes; what was changed when is in the store."""
 

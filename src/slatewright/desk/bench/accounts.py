@@ -10,7 +10,13 @@ from slatewright.decompression.leading import Leading, leading_on_reaching
 from slatewright.decompression.leg import Leg, LegKind
 from slatewright.decompression.oxygen import daily_allowance_otu
 from slatewright.desk.bench.accounts_gas import cylinder_account
+from slatewright.desk.bench.accounts_loop import (
+    absorbent_account,
+    bailout_account,
+    feeding_account,
+)
 from slatewright.desk.bench.accounts_way import way_account
+from slatewright.desk.bench.figures import name_of
 from slatewright.desk.bench.minute import minute_account
 from slatewright.desk.bench.result import Result
 from slatewright.desk.workings import Account, Row, Shown, references_of, rules_that_decided
@@ -19,7 +25,6 @@ from slatewright.errors import InputError
 from slatewright.paper.dive_rows import Row as DiveRow
 from slatewright.paper.dive_rows import dive_lines, first_stop_m
 from slatewright.paper.reading import depth_text, minutes_up
-from slatewright.physics.mixture import Mixture
 
 _MODEL: Final = ("[BUEHLMANN2002]", "[BAKER1998b]")
 _LAST_TABLE_DAY: Final = 7
@@ -62,8 +67,8 @@ def _runtime(result: Result) -> Account:
         Shown(str(minutes_up(dive.runtime_min)), "min"),
         (
             (
-                "All legs of the dive, one after the other; a leg ends where depth, gas or rate "
-                "changes. Shown rounded up to whole minutes."
+                "All legs of the dive, one after the other; a leg ends where depth, gas, setpoint "
+                "or rate changes. Shown rounded up to whole minutes."
             ),
         ),
         tuple(
@@ -80,7 +85,7 @@ def _leg_words(leg: Leg, result: Result) -> str:
     unit = units.depth_unit
     where = f"at {end} {unit}" if start == end else f"{start} to {end} {unit}"
     what = "changing gas" if leg.switching else "break" if leg.pause else str(leg.kind)
-    return f"{what} {where} on {leg.gas}"
+    return f"{what} {where} on {name_of(leg)}"
 
 
 def _first_stop(result: Result) -> Account:
@@ -144,7 +149,8 @@ def _line(result: Result, position: int) -> Account:
         rows.append(Row("arrives at the next level", Shown(f"{onward.end_min:.1f}", "min")))
         rows += _leading_rows(_leading(dive, onward.end_min), result)
     elif line.act in {"stop", "break"}:
-        said = (*said, "Here the gas changes, and the stop goes on with the line below.")
+        what = "gas" if line.setpoint_bar is None else "setpoint"
+        said = (*said, f"Here the {what} changes, and the stop goes on with the line below.")
     number = Shown(str(line.leave_min), "min of run time")
     return _account(result, title, number, said, tuple(rows), ("whole_minutes",), _MODEL)
 
@@ -199,8 +205,8 @@ def _cns(result: Result) -> Account:
     if carried:
         rows.append(Row("carried in", Shown(f"{before:.1f}", "%")))
     rows += [
-        Row(f"on {gas}", Shown(f"{share:.1f}", "%"))
-        for gas, share in _shares(result, before, "cns_pct").items()
+        Row(f"on {name}", Shown(f"{share:.1f}", "%"))
+        for name, share in _shares(result, before, "cns_pct").items()
     ]
     rows.append(Row("second opinion: risk of a symptom", Shown(f"{dive.oxygen.risk_pct:.1f}", "%")))
     said = (
@@ -222,8 +228,8 @@ def _otu(result: Result) -> Account:
     day = carried.day if carried else 1
     rows = [Row("earlier today", Shown(f"{before:.0f}", "OTU"))] if before else []
     rows += [
-        Row(f"on {gas}", Shown(f"{share:.1f}", "OTU"))
-        for gas, share in _shares(result, before, "otu").items()
+        Row(f"on {name}", Shown(f"{share:.1f}", "OTU"))
+        for name, share in _shares(result, before, "otu").items()
     ]
     allowed = daily_allowance_otu(min(day, _LAST_TABLE_DAY))
     rows.append(Row(f"allowed on day {day} of diving", Shown(f"{allowed:.0f}", "OTU")))
@@ -235,13 +241,15 @@ def _otu(result: Result) -> Account:
     return _account(result, "Pulmonary dose on surfacing", number, said, tuple(rows), (), sources)
 
 
-def _shares(result: Result, before: float, name: str) -> dict[Mixture, float]:
-    shares: dict[Mixture, float] = {}
+def _shares(result: Result, before: float, name: str) -> dict[str, float]:
+    """Return what was added on each gas, on a closed circuit at each setpoint."""
+    shares: dict[str, float] = {}
     dive = result.dive
     for leg, dose in zip(dive.legs, dive.oxygen_after_leg, strict=True):
         after = float(getattr(dose, name))
         added = after - before if math.isfinite(after) else 0.0
-        shares[leg.gas] = shares.get(leg.gas, 0.0) + added
+        breathed = name_of(leg)
+        shares[breathed] = shares.get(breathed, 0.0) + added
         before = after
     return shares
 
@@ -292,6 +300,9 @@ _ACCOUNTS: Final[dict[str, tuple[Callable[..., Account], int]]] = {
     "check": (_check, 0),
     "line": (_line, 1),
     "cylinder": (cylinder_account, 2),
+    "feeding": (feeding_account, 2),
+    "absorbent": (absorbent_account, 1),
+    "bailout": (bailout_account, 2),
     "minute": (minute_account, 0),
     "way": (way_account, 2),
 }

@@ -6,18 +6,22 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
+from slatewright.decompression.leg import Leg
+from slatewright.decompression.oxygen_loop import loop_ppo2_bar
 from slatewright.desk.bench.result import Result
 from slatewright.desk.workings import Shown
+from slatewright.dive import say
 from slatewright.dive.breathed import Breathed
-from slatewright.paper.dive_rows import first_stop_m
+from slatewright.dive.loop_gas import breathed_mix
+from slatewright.paper.dive_rows import Change, Row, first_stop_m
 from slatewright.paper.reading import depth_text, minutes_up
 from slatewright.physics.density import molar_mass
 from slatewright.physics.limits import oxygen_pressure
-from slatewright.physics.mixture import Mixture
 from slatewright.physics.units import round_up
 from slatewright.physics.water import Water
 
 PPO2: Final = "oxygen-pressure"
+LOOP_PPO2: Final = "loop-ppo2"
 DENSITY: Final = "gas-density"
 
 
@@ -91,14 +95,16 @@ def figures_of(result: Result, how: str) -> tuple[Figure, ...]:
         ),
         Figure(
             "highest ppO2",
-            ppo2_shown(richest.leg.gas, deepest_of(richest), plan.water),
-            f"{richest.leg.gas} at {depth_text(deepest_of(richest), units)} {units.depth_unit}",
+            ppo2_shown(richest.leg, deepest_of(richest), plan.water),
+            f"{name_of(richest.leg)} at {depth_text(deepest_of(richest), units)} "
+            f"{units.depth_unit}",
             "hyperoxic" in codes,
         ),
         Figure(
             "densest gas",
             density_shown(result, densest),
-            f"{densest.leg.gas} at {depth_text(deepest_of(densest), units)} {units.depth_unit}",
+            f"{name_of(densest.leg)} at {depth_text(deepest_of(densest), units)} "
+            f"{units.depth_unit}",
             "dense-gas" in codes,
         ),
     )
@@ -115,28 +121,46 @@ def deepest_of(one: Breathed) -> float:
     return max(one.leg.from_m, one.leg.to_m)
 
 
-def ppo2_shown(gas: Mixture, at_m: float, water: Water, rules: tuple[str, ...] = ()) -> Shown:
-    """Return a ppO2 with its working.
+def name_of(breathed: Leg | Row | Change) -> str:
+    """Return what is breathed: a gas, or a loop by its setpoint, such as ``loop 1.2``.
 
     Parameters
     ----------
-    gas, at_m, water
-        What is breathed, at which depth [m], in which water.
-    rules
-        House rules that judge it.
+    breathed
+        A leg or a line of the schedule.
     """
+    if breathed.setpoint_bar is None:
+        return str(breathed.gas)
+    return f"loop {say.setpoint(breathed.setpoint_bar)}"
+
+
+def ppo2_shown(breathed: Leg | Row, at_m: float, water: Water) -> Shown:
+    """Return a ppO2 with its working, on a closed circuit that of the loop.
+
+    Parameters
+    ----------
+    breathed, at_m, water
+        What is breathed, at which depth [m], in which water.
+    """
+    diluent_bar = oxygen_pressure(breathed.gas, at_m, water)
+    if breathed.setpoint_bar is None:
+        values = {
+            "o2": breathed.gas.o2,
+            "depth_m": at_m,
+            "surface_bar": water.surface_bar,
+            "bar_per_m": water.bar_per_m,
+        }
+        return Shown(f"{round_up(diluent_bar, 0.01):.2f}", "bar", PPO2, values)
     values = {
-        "o2": gas.o2,
-        "depth_m": at_m,
-        "surface_bar": water.surface_bar,
-        "bar_per_m": water.bar_per_m,
+        "diluent_bar": diluent_bar,
+        "ambient_bar": water.ambient_bar(at_m),
+        "setpoint_bar": breathed.setpoint_bar,
     }
-    bar = round_up(oxygen_pressure(gas, at_m, water), 0.01)
-    return Shown(f"{bar:.2f}", "bar", PPO2, values, rules)
+    return Shown(f"{round_up(loop_ppo2_bar(**values), 0.01):.2f}", "bar", LOOP_PPO2, values)
 
 
 def density_shown(result: Result, one: Breathed) -> Shown:
-    """Return the highest density of a leg with its working.
+    """Return the highest density of a leg with its working, on a closed circuit that of the loop.
 
     Parameters
     ----------
@@ -146,8 +170,9 @@ def density_shown(result: Result, one: Breathed) -> Shown:
         What is breathed in the leg.
     """
     plan = result.dive.plan
+    breathed = breathed_mix(one.leg, deepest_of(one), plan.water)
     values = {
-        "molar_mass_g_per_mol": molar_mass(one.leg.gas),
+        "molar_mass_g_per_mol": molar_mass(breathed),
         "ambient_bar": plan.water.ambient_bar(deepest_of(one)),
         "temperature_c": plan.rules.density_temperature_c,
     }

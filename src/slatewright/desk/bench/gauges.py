@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
@@ -15,12 +16,13 @@ from slatewright.desk.workings import Shown
 from slatewright.paper.theme import GasMark
 from slatewright.physics.mixture import Mixture
 from slatewright.physics.units import UnitSystem, pressure_left_label, pressure_needed_label
+from slatewright.supply.consumption import CylinderUse
 from slatewright.supply.matching import CylinderSupply, DiverSupply
 
 WIDTH: Final = 600.0
 _TOP: Final = 2.0
 _FOOT: Final = 20.0
-_HEIGHT: Final = 22.0
+HEIGHT: Final = 22.0
 _SLACK_MOL: Final = 1e-6
 
 
@@ -124,11 +126,12 @@ def _gauge(
     lacks = kept.needed_mol > kept.available_mol + _SLACK_MOL
     gas = gases.get(use.carried.mix) or GasSeen(str(use.carried.mix), Markup(), Markup(), "")
     ends = "" if use.out_min is None else f"nothing from {use.out_min:.0f} min on"
+    notches = (("turn", one.turn_gauge_bar), ("kept", one.reserve_gauge_bar)) if keeps else ()
     return Gauge(
         label=use.carried.label,
         size=use.carried.cylinder.name,
         gas=gas,
-        picture=_picture(one, units, marks.get(use.carried.mix), lacks=lacks),
+        picture=gauge_picture(use, units, marks.get(use.carried.mix), notches, lacks=lacks),
         start=Shown(pressure_left_label(use.start.gauge_bar, units)),
         end=Shown(pressure_left_label(use.end.gauge_bar, units), account=account),
         reserve=needed(one.reserve_gauge_bar),
@@ -137,11 +140,29 @@ def _gauge(
     )
 
 
-def _picture(
-    one: CylinderSupply, units: UnitSystem, mark: GasMark | None, *, lacks: bool
+def gauge_picture(
+    use: CylinderUse,
+    units: UnitSystem,
+    mark: GasMark | None,
+    notches: Iterable[tuple[str, float | None]] = (),
+    *,
+    lacks: bool,
 ) -> Markup:
-    """Draw a flat gauge: the whole is the working pressure, the dark part what is left."""
-    use = one.use
+    """Draw a flat gauge: the whole is the working pressure, the dark part what is left.
+
+    Parameters
+    ----------
+    use
+        The cylinder over the dive.
+    units
+        The units of the gauge.
+    mark
+        The mark of its gas; None if it has none.
+    notches
+        What is marked on it: name and pressure, None for no notch [bar].
+    lacks
+        Whether there is not enough of the gas.
+    """
     full_bar = max(use.carried.cylinder.working_gauge_bar, use.start.gauge_bar)
 
     def x(bar: float) -> float:
@@ -153,9 +174,9 @@ def _picture(
         svg.rect("used", x(end), _TOP, x(start), _FOOT),
         svg.rect("left", 0.0, _TOP, x(end), _FOOT),
     ]
-    for name, bar in (("turn", one.turn_gauge_bar), ("kept", one.reserve_gauge_bar)):
-        if bar is not None and one.reserve_mol > 0.0:
-            place = (x(bar), 0.0, x(bar), _HEIGHT)
+    for name, bar in notches:
+        if bar is not None:
+            place = (x(bar), 0.0, x(bar), HEIGHT)
             parts += [svg.line("notch around", *place), svg.line(f"notch {name}", *place)]
     said = (
         f"{use.carried.label}: {pressure_left_label(start, units)} before the dive, "
@@ -163,4 +184,4 @@ def _picture(
     )
     ink = ink_of(mark) if mark else "ink-4"
     name = f"gauge {ink}{' short' if lacks else ''}"
-    return svg.picture(name, WIDTH, _HEIGHT, said, parts, 'role="img" preserveAspectRatio="none"')
+    return svg.picture(name, WIDTH, HEIGHT, said, parts, 'role="img" preserveAspectRatio="none"')

@@ -38,7 +38,7 @@ class Grids:
         result
             The dive.
         """
-        if result.team is not None and result.gas is not None:
+        if result.team is not None and (result.gas is not None or result.loops):
             with self._lock:
                 for key, other in list(self._known.items()):
                     if other.cancel():  # typed over before it was begun
@@ -56,7 +56,7 @@ class Grids:
         Raises
         ------
         InputError
-            If there is no way home to be judged, as on a closed circuit.
+            If a diver has no cylinder of a gas that the dive breathes.
         """
         if result.team is None:
             return None

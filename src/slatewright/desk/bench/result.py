@@ -20,6 +20,8 @@ from slatewright.dive.schedule import Schedule, schedule
 from slatewright.errors import InputError, NoSafeAnswer
 from slatewright.physics.units import UnitSystem
 from slatewright.supply.kit import Team
+from slatewright.supply.loop_divers import DiverLoop, divers_of
+from slatewright.supply.loop_hazards import loop_hazards
 from slatewright.supply.matching import Matched, match
 from slatewright.supply.price import BottomMinute, bottom_minute
 from slatewright.supply.supply_hazards import supply_hazards
@@ -49,12 +51,15 @@ class Result:
     team
         Who makes it; None if the text names no cylinders.
     gas
-        Every cylinder, what is kept, when to turn; None if nobody knows.
+        Every cylinder, what is kept, when to turn; None if nobody knows, and on a closed circuit.
+    loops
+        On a closed circuit each diver's loop, absorbent and bailout; empty on open circuit, and if
+        nobody knows.
     gas_missing
         Why nobody knows; empty if it is known.
     minute
         What one more minute at the bottom costs the plan's diver; None if there is no safe dive
-        with it, or nobody knows the gas.
+        with it, if nobody knows the gas, and on a closed circuit.
     along
         What is breathed in each leg.
     hazards
@@ -69,10 +74,22 @@ class Result:
     earlier: int
     team: Team | None
     gas: Matched | None
+    loops: tuple[DiverLoop, ...]
     gas_missing: str
     minute: BottomMinute | None
     along: tuple[Breathed, ...]
     hazards: tuple[Hazard, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Gas:
+    """What became known of the gas of a dive."""
+
+    missing: str = ""
+    matched: Matched | None = None
+    loops: tuple[DiverLoop, ...] = ()
+    minute: BottomMinute | None = None
+    hazards: tuple[Hazard, ...] = ()
 
 
 class Results:
@@ -140,19 +157,8 @@ def _result(key: str, text: str, found: Computed, units: UnitSystem | None) -> R
     if seen is not dive.plan.units:
         dive = _seen(replace(dive.plan, units=seen))
     team = None if found.team is None else _read_in(found.team, found.plan, seen)
-    gas, missing, hazards = None, NO_CYLINDERS, tuple[Hazard, ...]()
-    minute = None
-    if team is not None:
-        try:
-            gas = match(dive.plan, dive.legs, team)
-            missing, hazards = "", tuple(supply_hazards(gas))
-            kelvin = team.water_temperature_k
-            minute = bottom_minute(dive.plan, dive.legs, team.divers[0], team.rules, kelvin)
-        except InputError as error:
-            missing = f"{error.where}: {error.what}" if error.where else error.what
-        except NoSafeAnswer as refusal:
-            missing = f"with a problem at the end of a stay: {refusal.reasons[0].what}"
-    every = sorted((*dive.hazards, *hazards), key=lambda one: (_ORDER[one.severity], one.at_min))
+    gas = _gas_of(dive, team)
+    every = (*dive.hazards, *gas.hazards)
     return Result(
         key=key,
         text=text,
@@ -161,12 +167,48 @@ def _result(key: str, text: str, found: Computed, units: UnitSystem | None) -> R
         dive=dive,
         earlier=found.earlier,
         team=team,
-        gas=gas,
-        gas_missing=missing,
-        minute=minute,
+        gas=gas.matched,
+        loops=gas.loops,
+        gas_missing=gas.missing,
+        minute=gas.minute,
         along=breathed_along(dive),
-        hazards=tuple(every),
+        hazards=tuple(sorted(every, key=lambda one: (_ORDER[one.severity], one.at_min))),
     )
+
+
+def _gas_of(dive: Schedule, team: Team | None) -> _Gas:
+    if team is None:
+        return _Gas(NO_CYLINDERS)
+    return _of_a_loop(dive, team) if dive.plan.loop is not None else _of_cylinders(dive, team)
+
+
+def _of_cylinders(dive: Schedule, team: Team) -> _Gas:
+    plan, kelvin = dive.plan, team.water_temperature_k
+    gas, missing, minute = None, "", None
+    try:
+        gas = match(plan, dive.legs, team)
+        minute = bottom_minute(plan, dive.legs, team.divers[0], team.rules, kelvin)
+    except InputError as error:
+        missing = _where_and_what(error)
+    except NoSafeAnswer as refusal:
+        missing = f"with a problem at the end of a stay: {refusal.reasons[0].what}"
+    hazards = () if gas is None else tuple(supply_hazards(gas))
+    return _Gas(missing, gas, minute=minute, hazards=hazards)
+
+
+def _of_a_loop(dive: Schedule, team: Team) -> _Gas:
+    """Return the gas of a closed circuit: while it works, no cylinder is breathed from."""
+    if dive.plan.loop is None:
+        raise ValueError("a dive on open circuit has no loop")
+    try:
+        loops = divers_of(dive, team, dive.plan.loop)
+    except InputError as error:
+        return _Gas(_where_and_what(error))
+    return _Gas(loops=loops, hazards=tuple(loop_hazards(dive, team, loops)))
+
+
+def _where_and_what(error: InputError) -> str:
+    return f"{error.where}: {error.what}" if error.where else error.what
 
 
 @lru_cache(maxsize=64)

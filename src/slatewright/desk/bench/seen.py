@@ -10,10 +10,19 @@ from slatewright.cautions import NO_CYLINDERS
 from slatewright.desk.bench.along_drawing import density_picture, ppo2_picture
 from slatewright.desk.bench.figures import Figure, figures_of
 from slatewright.desk.bench.gauges import GaugesOf, gauges_of
+from slatewright.desk.bench.loops import NOT_SHOWN, LoopOf, loops_of, setpoints_of
 from slatewright.desk.bench.minute import Minute, minute_of
 from slatewright.desk.bench.profile_drawing import profile_picture
 from slatewright.desk.bench.result import Result
-from slatewright.desk.bench.tables import Card, GasSeen, Line, cards_of, gases_of, schedule_of
+from slatewright.desk.bench.tables import (
+    Card,
+    GasSeen,
+    Line,
+    cards_of,
+    gases_of,
+    legend_of,
+    schedule_of,
+)
 from slatewright.desk.workings import Shown
 from slatewright.dive.hazard import Severity
 from slatewright.physics.units import UnitSystem
@@ -21,7 +30,10 @@ from slatewright.physics.units import UnitSystem
 USUAL_WIDTH_PX = 860
 LEAST_WIDTH_PX = 300
 MOST_WIDTH_PX = 1400
-_SHORT = {"out-of-gas", "minimum-gas", "decompression-reserve"}
+_SHORT = {
+    "out-of-gas", "minimum-gas", "decompression-reserve",
+    "no-bailout", "bailout-gas", "loop-gas", "scrubber",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,15 +65,22 @@ class Seen:
     dangers, warnings, notes
         How many there are of each.
     team
-        The cylinders of each diver.
+        The cylinders of each diver; empty on a closed circuit.
+    setpoints
+        What the loop of a closed circuit is set to, name and words; empty on open circuit.
+    loops
+        The loop of each diver; empty on open circuit.
+    loops_lack
+        What is not shown of a closed circuit, a sentence; empty on open circuit.
     gas_missing
         Why nobody knows whether there is gas enough; empty if it is known.
     no_cylinders
         Whether that is because the plan names none.
     minute
-        The price of one more minute at the bottom; None if nobody knows the gas.
+        The price of one more minute at the bottom; None if nobody knows the gas, and on a closed
+        circuit.
     enough
-        Whether each diver has what is to be there of each gas.
+        Whether each diver has what is to be there of each gas, and of absorbent.
     way
         The path of the way home; empty if it cannot be judged.
     """
@@ -82,6 +101,9 @@ class Seen:
     warnings: int
     notes: int
     team: tuple[GaugesOf, ...]
+    setpoints: tuple[tuple[str, str], ...]
+    loops: tuple[LoopOf, ...]
+    loops_lack: str
     gas_missing: str
     no_cylinders: bool
     minute: Minute | None
@@ -112,7 +134,7 @@ def seen_of(result: Result, bench: str, width_px: float) -> Seen:
         earlier=result.earlier,
         figures=figures_of(result, how),
         check=Shown("passed" if verdict.passed else "failed", account=f"{how}/check"),
-        gases=tuple(gases.values()),
+        gases=legend_of(result, gases),
         profile=profile_picture(result.dive, width_px),
         ppo2=ppo2_picture(result.dive, result.along, width_px),
         density=density_picture(result.dive, result.along, width_px),
@@ -122,11 +144,14 @@ def seen_of(result: Result, bench: str, width_px: float) -> Seen:
         warnings=counted.count(Severity.WARNING),
         notes=counted.count(Severity.NOTE),
         team=gauges_of(result, gases, how),
+        setpoints=setpoints_of(result),
+        loops=loops_of(result, gases, how),
+        loops_lack=NOT_SHOWN if result.loops else "",
         gas_missing=result.gas_missing,
         no_cylinders=result.gas_missing == NO_CYLINDERS,
         minute=minute_of(result, how),
         enough=not _SHORT & {hazard.code for hazard in result.hazards},
-        way=f"{bench}/way/{result.key}" if result.gas is not None else "",
+        way=f"{bench}/way/{result.key}" if result.gas is not None or result.loops else "",
     )
 
 

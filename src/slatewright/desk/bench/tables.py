@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from markupsafe import Markup
 
-from slatewright.desk.bench.figures import ppo2_shown
+from slatewright.desk.bench.figures import name_of, ppo2_shown
 from slatewright.desk.bench.profile_drawing import mark_picture, marks_of, pattern_picture
 from slatewright.desk.bench.result import Result
 from slatewright.desk.workings import Rule, Shown, rules_that_decided
 from slatewright.dive.hazard import Hazard, Mend
+from slatewright.dive.plan import Use
 from slatewright.paper.dive_rows import Change, Row, dive_lines, hazards_by_row
 from slatewright.paper.reading import depth_text
 from slatewright.paper.theme import mixture_name
@@ -133,6 +134,31 @@ def gases_of(result: Result) -> dict[Mixture, GasSeen]:
     }
 
 
+def legend_of(result: Result, gases: dict[Mixture, GasSeen]) -> tuple[GasSeen, ...]:
+    """Return the gases of a dive as the legend names them: on a closed circuit with their use.
+
+    Parameters
+    ----------
+    result
+        The dive.
+    gases
+        Its gases.
+    """
+    plan = result.dive.plan
+    if plan.loop is None:
+        return tuple(gases.values())
+    uses: dict[Mixture, list[str]] = {}
+    for gas in plan.gases:
+        uses.setdefault(gas.mix, []).append(_USES.get(gas.use, str(gas.use)))
+    return tuple(
+        replace(seen, name=f"{seen.name}, {' and '.join(uses.get(mix, ['loop']))}")
+        for mix, seen in gases.items()
+    )
+
+
+_USES: Final = {Use.DILUENT: "diluent of the loop", Use.BAILOUT: "bailout"}
+
+
 def schedule_of(result: Result, gases: dict[Mixture, GasSeen], how: str) -> tuple[Line, ...]:
     """Return the lines of the schedule.
 
@@ -161,18 +187,25 @@ def schedule_of(result: Result, gases: dict[Mixture, GasSeen], how: str) -> tupl
                     if line.stop_min is None
                     else Shown(str(line.stop_min), account=account),
                     leave=Shown(str(line.leave_min), account=account if line.leave_min else ""),
-                    ppo2=_plain(ppo2_shown(line.gas, line.depth_m, water)),
-                    gas=gases[line.gas],
+                    ppo2=_plain(ppo2_shown(line, line.depth_m, water)),
+                    gas=_breathed(line, gases),
                     hazards=tuple(number + 1 for number in marked.get(position, ())),
                 )
             )
         elif isinstance(line, Change):
             depth = Shown(depth_text(line.depth_m, units), units.depth_unit)
-            seen.append(Line("change", line.verb.lower(), depth=depth, gas=gases[line.gas]))
+            gas = _breathed(line, gases)
+            seen.append(Line("change", line.verb.lower(), depth=depth, gas=gas))
         else:
             rate = f"{depth_text(line.rate_m_per_min, units)} {units.depth_unit}/min"
             seen.append(Line("way", line.act, rate=rate))
     return tuple(seen)
+
+
+def _breathed(line: Row | Change, gases: dict[Mixture, GasSeen]) -> GasSeen:
+    """Return what is breathed; a loop goes by its setpoint, with the mark of its diluent."""
+    gas = gases[line.gas]
+    return gas if line.setpoint_bar is None else replace(gas, name=name_of(line))
 
 
 _CHOICE: Final = "no button: there is more than one way to do it, and you choose"

@@ -94,9 +94,9 @@ def comparison_of(kept: Result, now: Result, bench: str) -> Comparison:
         for what in ("dangers", "warnings")
     ]
     gases = [_breathed(one) for one in (kept, now)]
-    for mix in dict.fromkeys((*gases[0], *gases[1])):
+    for what in dict.fromkeys((*gases[0], *gases[1])):
         none = Shown("none")
-        rows.append(_compared(f"{mix} breathed", *(own.get(mix, none) for own in gases)))
+        rows.append(_compared(what, *(own.get(what, none) for own in gases)))
     return Comparison(
         kept=Variant("set aside", profile_picture(kept.dive, NARROW_PX)),
         now=Variant("on the sheet", profile_picture(now.dive, NARROW_PX)),
@@ -120,14 +120,20 @@ def _counted(one: Result) -> dict[str, str]:
     }
 
 
-def _breathed(one: Result) -> dict[Mixture, Shown]:
-    """Return what the plan's diver breathes of each gas."""
+def _breathed(one: Result) -> dict[str, Shown]:
+    """Return what the plan's diver breathes of each gas, or what the loop takes of it."""
+
+    def free(mix: Mixture, amount_mol: float) -> Shown:
+        return Shown(volume_needed_label(free_litres(mix, amount_mol), one.units))
+
+    if one.loops:
+        uses = one.loops[0].cylinders
+        mixes = dict.fromkeys(use.carried.mix for use in uses)
+        used = {mix: sum(u.used_mol for u in uses if u.carried.mix == mix) for mix in mixes}
+        return {f"{mix} for the loop": free(mix, mol) for mix, mol in used.items()}
     if one.gas is None:
         return {}
-    kept = one.gas.divers[0].kept
     return {
-        gas.mix: Shown(
-            volume_needed_label(free_litres(gas.mix, gas.before_mol + gas.after_mol), one.units)
-        )
-        for gas in kept
+        f"{gas.mix} breathed": free(gas.mix, gas.before_mol + gas.after_mol)
+        for gas in one.gas.divers[0].kept
     }

@@ -14,9 +14,14 @@ from slatewright.desk.bench.wayhome_drawing import wayhome_picture
 from slatewright.dive.hazard import Change, Mend
 from slatewright.errors import InputError
 from slatewright.paper.wayhome_sheet import says
-from slatewright.supply.lift_over_dive import lift_hazards, lift_over
+from slatewright.supply.lift_over_dive import Lift, lift_hazards, lift_over
 from slatewright.supply.wayhome import Cure, CureKind, Grid, cures_of
 
+_LOOP_LIFT: Final = (
+    "Not judged: lift is not worked out for a closed circuit yet. Try it in shallow water, with "
+    "cylinders full and empty."
+)
+_NO_RIG: Final = "Not judged: there is no rig on the sheet."
 _WHY_NOT: Final = {
     CureKind.MORE_GAS: "no cylinder that is there holds it: choose larger ones on the sheet",
     CureKind.SPARE: "which cylinder, and who carries it where, is for you to say: add it to the "
@@ -73,6 +78,8 @@ class WayHome:
         How many of the team have a rig, and how many none.
     lift
         What is too heavy or too light of those who have one.
+    lift_missing
+        Why lift is judged for nobody, a sentence; empty if that is not so.
     """
 
     bench: str
@@ -86,6 +93,7 @@ class WayHome:
     rigs: int
     unjudged: int
     lift: tuple[Card, ...]
+    lift_missing: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +155,7 @@ def way_home_of(result: Result, bench: str, width_px: int) -> WayHome:
         If the plan names no cylinders.
     """
     grid = _grid(result)
-    lifts = lift_over(result.dive, grid.team)
+    lifts, lift_missing = _lifts(result)
     how = f"{bench}/how/{result.key}/way"
     failing = []
     for number, row in enumerate(grid.rows):
@@ -173,7 +181,16 @@ def way_home_of(result: Result, bench: str, width_px: int) -> WayHome:
             card_of(number, hazard, result)
             for number, hazard in enumerate(lift_hazards(lifts), len(result.hazards) + 1)
         ),
+        lift_missing=lift_missing,
     )
+
+
+def _lifts(result: Result) -> tuple[tuple[Lift, ...], str]:
+    """Return what each diver weighs in water, and why nobody's is judged."""
+    if result.dive.plan.loop is not None:
+        return (), _LOOP_LIFT
+    lifts = () if result.team is None else lift_over(result.dive, result.team)
+    return lifts, "" if any(lift.balance is not None for lift in lifts) else _NO_RIG
 
 
 def cures_for(result: Result, bench: str, row: int) -> Cures:

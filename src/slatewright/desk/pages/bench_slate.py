@@ -18,6 +18,7 @@ from slatewright.desk.pages.bench import Typed
 from slatewright.desk.pages.bench_files import download
 from slatewright.desk.pages.bench_way import kept_result
 from slatewright.desk.visit import OnVisit, Visit
+from slatewright.dive.schedule import Schedule
 from slatewright.errors import InputError
 from slatewright.paper.slate_extras import SlateExtras
 from slatewright.store.plans import get_plan
@@ -73,15 +74,23 @@ def _printed(visit: Visit, plan_id: int, result: Result, override: str) -> Respo
 
     with visit.store.read() as session:
         plan = get_plan(session, plan_id)
-    pdf = slate_pdf(result.dive, _extras(result, override.strip()[:_LONGEST_NAME] or None))
+    pdf = slate_pdf(*_judged(result, override.strip()[:_LONGEST_NAME] or None))
     name = file_name(replace(plan, title=result.dive.plan.title)).removesuffix(".toml")
     return download(pdf, f"{name}.pdf", "application/pdf")
 
 
-def _extras(result: Result, override: str | None) -> SlateExtras:
+def _judged(result: Result, override: str | None) -> tuple[Schedule, SlateExtras]:
+    """Return the dive with the hazards of its gas, and what the slate carries besides."""
     if result.team is None:
-        return SlateExtras(not_judged=NO_CYLINDERS)
+        return result.dive, SlateExtras(not_judged=NO_CYLINDERS)
+    if result.dive.plan.loop is not None:
+        from slatewright.paper.slate_loop import loop_extras  # noqa: PLC0415 - as above
+        from slatewright.supply.loop_supply import loop_supply  # noqa: PLC0415 - as above
+
+        loop = loop_supply(result.dive, result.team)
+        return loop.schedule, loop_extras(loop, override)
     from slatewright.paper.slate_judged import extras_of  # noqa: PLC0415 - as above
     from slatewright.supply.judged import judge  # noqa: PLC0415 - as above
 
-    return extras_of(judge(result.dive, result.team), override)
+    judged = judge(result.dive, result.team)
+    return judged.schedule, extras_of(judged, override)
