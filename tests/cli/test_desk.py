@@ -14,6 +14,8 @@ from datetime import UTC, datetime
 
 import pytest
 
+from slatewright.desk.fill.keeping import FillText, keep_fill
+from slatewright.desk.ledger.keeping import Part, save_ledger_text
 from slatewright.store import open_workspace
 from slatewright.store.logins import get_password_hash, password_is
 from slatewright.store.people import Particulars, add_person
@@ -190,6 +192,8 @@ def wren(folder, opened):
     with opened() as store:
         with store.write() as session:
             person = add_person(session, Particulars("Wren", "wren@example"), now=NOON)
+            keep_fill(session, FillText('title = "Gas of a week"\n# for Wren\n'), now=NOON)
+            save_ledger_text(session, Part.RATES, 0, "# as agreed with Wren\n", now=NOON)
         store.back_up(now=NOON)
     return person.id
 
@@ -203,6 +207,8 @@ def test_a_person_is_handed_over_and_deleted(run, folder, opened, wren):
     done = run("people", "delete", wren, "--yes", "--workspace", folder)
     assert done.exit_code == 0
     assert "these plans" in done.stderr
+    assert "The name stands in fill file 1, “Gas of a week”" in done.stderr
+    assert "The name stands in the rates of the ledger" in done.stderr
     assert run("people", "list", "--workspace", folder).stdout == "Nobody is in this workspace.\n"
     assert run("people", "export", wren, "--workspace", folder).exit_code == 2
     for path in folder.rglob("*"):

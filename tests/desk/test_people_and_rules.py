@@ -9,10 +9,12 @@ from datetime import UTC, datetime
 
 import pytest
 
+from slatewright.desk.fill.keeping import FillText, keep_fill
 from slatewright.dive.house_rules import HouseRules, house_rules_of
 from slatewright.store.people import Particulars, add_person, get_person, list_people, save_person
 from slatewright.store.plans import create_plan
 from slatewright.store.settings import HOUSE_RULES, get_setting, save_setting
+from slatewright.store.standards import create_standard
 
 from .looking import PHONE, findings, fits
 
@@ -102,14 +104,19 @@ def test_all_that_is_kept_is_handed_over(desk, mirren):
 
 
 def test_deleting_says_before_and_after_what_it_does(desk, store, mirren):
+    with store.write() as session:
+        keep_fill(session, FillText('title = "A week"\n', prices="# by Mirren\n"), now=NOON)
+        create_standard(session, 'title = "Ours"\n# Mirren\n', now=NOON)
     before = words(desk.get(f"/people/{mirren.id}/forget"))
     assert "Delete Mirren?" in before
+    assert "; in the standard “Ours”; in fill file 1, “A week”; change it there" in before
     assert "The name stands in “The saddle”" in before
     stale = desk.submit(f"/people/{mirren.id}/forget", {"version": "7"})
     assert stale.status_code == 409
     done = desk.submit(f"/people/{mirren.id}/forget", {"version": "1"})
     assert done.status_code == 200
     assert "The name stands in the text of “The saddle”" in words(done)
+    assert "The name stands in fill file 1, “A week”." in words(done)
     with store.read() as session:
         assert not list_people(session)
     assert desk.get(f"/people/{mirren.id}").status_code == 404

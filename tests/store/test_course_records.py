@@ -276,7 +276,7 @@ def test_a_forgotten_person_leaves_a_chain_that_holds(store, course, person, gui
     assert told["logged_dives"][0]["place"] == "the Stair"
     assert told["certificates"][0]["title"] == "a card"
     done = forget_person(store, person.id, person.version)
-    assert done.courses == (course.id,)
+    assert done.named.courses == (course.id,)
     with store.read() as session:
         book = book_of(session, course.id)
         assert not list_logged_dives(session, person.id)

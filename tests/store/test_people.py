@@ -21,6 +21,8 @@ from slatewright.store.people import (
     save_person,
 )
 from slatewright.store.plans import create_plan, save_plan
+from slatewright.store.settings import save_setting
+from slatewright.store.standards import create_standard
 from slatewright.store.vouching import (
     Reading,
     SignatureKind,
@@ -123,8 +125,8 @@ def test_all_that_is_kept_about_a_person_is_handed_over(store):
 def test_a_deleted_person_is_gone_and_what_was_analysed_stays(store):
     made, plan_id, other_id = vouched(store)
     done = forget_person(store, made.id, made.version)
-    assert (done.records, done.plans) == (2, (plan_id,))
-    assert other_id not in done.plans
+    assert (done.records, done.named.plans) == (2, (plan_id,))
+    assert other_id not in done.named.plans
     with store.read() as session:
         with pytest.raises(NoSuchRecord):
             get_person(session, made.id)
@@ -135,6 +137,27 @@ def test_a_deleted_person_is_gone_and_what_was_analysed_stays(store):
     with pytest.raises(NoSuchRecord):
         forget_person(store, made.id, made.version)
     assert add(store).id > made.id, "a number was given twice"
+
+
+def test_texts_in_which_the_name_stands_are_told(store):
+    made = add(store, Particulars('Åsa "Reef" Quillfeather'))
+    texts = {
+        "fill-1": json.dumps({"text": f'owner = "{made.name}"'}, ensure_ascii=False),
+        "fill-2": json.dumps({"text": "# nobody in it"}),
+        "fill-2-ticks": json.dumps({"cylinder": made.name}),
+        "ledger-quote": '# for Åsa "reef" quillfeather\n',
+        "ledger-rates": "# 100 % of Åsa\n",
+    }
+    with store.write() as session:
+        for name, value in texts.items():
+            save_setting(session, name, 0, value, now=NOON)
+        standard = create_standard(session, f"# {made.name} wrote this\n", now=NOON)
+    with store.read() as session:
+        told = export_person(session, made.id)
+    done = forget_person(store, made.id, made.version)
+    assert done.named.settings == ("fill-1", "fill-2-ticks", "ledger-quote")
+    assert told["named_in_settings"] == list(done.named.settings)
+    assert done.named.standards == (standard.id,) == tuple(told["named_in_standards"])
 
 
 def test_nobody_is_deleted_who_was_changed_meanwhile(store):

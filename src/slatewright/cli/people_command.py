@@ -61,6 +61,7 @@ def run_person_delete(number: int, workspace: str | None, *, yes: bool) -> None:
     with opened(workspace) as store:
         import typer  # noqa: PLC0415 - as above
 
+        from slatewright.desk.left_texts import other_texts  # noqa: PLC0415 - as above
         from slatewright.store.forgetting import forget_person  # noqa: PLC0415 - as above
         from slatewright.store.people import get_person  # noqa: PLC0415 - as above
 
@@ -76,11 +77,15 @@ def run_person_delete(number: int, workspace: str | None, *, yes: bool) -> None:
             f"Deleted. The name was replaced in {done.records} records and deleted from "
             f"{done.backups} backups.\n"
         )
-        if done.plans:
-            numbers = ", ".join(map(str, done.plans))
+        if done.named.plans:
+            numbers = ", ".join(map(str, done.named.plans))
             say(f"The name stands in the text of these plans, which are yours to change: {numbers}")
-        if done.courses:
-            numbers = ", ".join(map(str, done.courses))
+        if done.named.courses:
+            numbers = ", ".join(map(str, done.named.courses))
             say(f"The name stands in the text of these courses, yours to change too: {numbers}")
+        with store.read() as session:
+            others = other_texts(session, done.named)
+        for text in others:
+            say(f"The name stands in {text}, yours to change too.")
         for path in done.elsewhere:
             say(f"Not changed, and yours to delete if you no longer need it: {path}")

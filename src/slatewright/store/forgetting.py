@@ -16,10 +16,11 @@ from slatewright.store.backups import faults_in
 from slatewright.store.database import Store
 from slatewright.store.engines import WRITING, in_plain_words, sqlite_engine
 from slatewright.store.faults import StaleRecord, StoreDamaged
+from slatewright.store.naming import NamedIn, named_in
 from slatewright.store.people import Person, get_person
-from slatewright.store.person_papers import about_the_course, courses_naming
+from slatewright.store.person_papers import about_the_course
 from slatewright.store.records import record_of
-from slatewright.store.schema import AnalysisRow, PersonRow, PlanRow, PlanTextRow, SignatureRow
+from slatewright.store.schema import AnalysisRow, PersonRow, SignatureRow
 from slatewright.store.schema_course import CourseNoteRow, DebriefRow, WaiverRow
 from slatewright.store.vouching import Analysis
 from slatewright.store.workspace import Workspace
@@ -41,11 +42,8 @@ class Forgotten:
         and logbooks are gone; a sign-off book keeps its entries, and nobody's name in them.
     backups
         From how many backups the person was deleted.
-    plans
-        The numbers of plans whose text, present or earlier, has the name in it: they are the
-        author's own words, and stay.
-    courses
-        The same of courses: a course's own text names its students.
+    named
+        Which texts have the name in them: they are the author's own words, and stay.
     elsewhere
         Files that this program does not change: databases that were set aside on restoring, and
         backups that are not whole. Delete them yourself if you no longer need them.
@@ -53,9 +51,8 @@ class Forgotten:
 
     records: int
     backups: int
-    plans: tuple[int, ...]
+    named: NamedIn
     elsewhere: tuple[Path, ...]
-    courses: tuple[int, ...] = ()
 
 
 def export_person(session: Session, person_id: int) -> dict[str, Any]:
@@ -74,6 +71,7 @@ def export_person(session: Session, person_id: int) -> dict[str, Any]:
         If there is none.
     """
     person = get_person(session, person_id)
+    named = named_in(session, person.name)
     analyses = session.scalars(
         select(AnalysisRow).where(AnalysisRow.by_person_id == person_id).order_by(AnalysisRow.id)
     )
@@ -95,8 +93,7 @@ def export_person(session: Session, person_id: int) -> dict[str, Any]:
             for row in signatures
         ],
         **about_the_course(session, person_id),
-        "named_in_plans": list(_named_in(session, person.name)),
-        "named_in_courses": list(courses_naming(session, person.name)),
+        **{f"named_in_{where}": list(found) for where, found in asdict(named).items()},
     }
 
 
@@ -127,8 +124,7 @@ def forget_person(store: Store, person_id: int, version: int) -> Forgotten:
             raise StaleRecord(
                 "person", given=version, version=person.version, text="", theirs=person
             )
-        plans = _named_in(session, person.name)
-        courses = courses_naming(session, person.name)
+        named = named_in(session, person.name)
         records = sum(
             len(
                 session.scalars(
@@ -151,7 +147,7 @@ def forget_person(store: Store, person_id: int, version: int) -> Forgotten:
         again, elsewhere = _scrub_backups(store, person)  # one may have been made meanwhile
         scrubbed += again
         store.clear_log()
-    return Forgotten(records, scrubbed, plans, elsewhere, courses)
+    return Forgotten(records, scrubbed, named, elsewhere)
 
 
 def _scrub_backups(workspace: Workspace, person: Person) -> tuple[int, tuple[Path, ...]]:
@@ -199,12 +195,6 @@ def _scrub(path: Path, person: Person) -> bool:
     finally:
         engine.dispose()
     return True
-
-
-def _named_in(session: Session, name: str) -> tuple[int, ...]:
-    present = select(PlanRow.id).where(PlanRow.text.contains(name, autoescape=True))
-    earlier = select(PlanTextRow.plan_id).where(PlanTextRow.text.contains(name, autoescape=True))
-    return tuple(sorted({*session.scalars(present), *session.scalars(earlier)}))
 
 
 def _plain(values: dict[str, Any]) -> dict[str, Any]:

@@ -12,8 +12,6 @@ from slatewright.store.certificates import list_certificates
 from slatewright.store.logbooks import list_logbooks, list_set_aside
 from slatewright.store.schema_course import (
     CourseNoteRow,
-    CourseRow,
-    CourseTextRow,
     DebriefRow,
     LoggedDiveRow,
     SealedRow,
@@ -119,20 +117,3 @@ def _sign_offs(session: Session, person_id: int) -> list[dict[str, Any]]:
             remark = texts.get((row.course_id, entry["remark"] or ""))
             found.append({**entry, "remark_text": remark})
     return found
-
-
-def courses_naming(session: Session, name: str) -> tuple[int, ...]:
-    """Return the courses whose text, present or earlier, has a name in it.
-
-    Parameters
-    ----------
-    session
-        A session.
-    name
-        The name.
-    """
-    present = select(CourseRow.id).where(CourseRow.text.contains(name, autoescape=True))
-    earlier = select(CourseTextRow.course_id).where(
-        CourseTextRow.text.contains(name, autoescape=True)
-    )
-    return tuple(sorted({*session.scalars(present), *session.scalars(earlier)}))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Annotated, Final
 
@@ -12,12 +12,14 @@ from starlette.responses import Response
 
 from slatewright.desk.bench.asked import Asked
 from slatewright.desk.frame import Page
+from slatewright.desk.left_texts import other_texts
 from slatewright.desk.pages.bench import Typed
 from slatewright.desk.problem import Fault, problem_of
 from slatewright.desk.visit import OnVisit, Visit
 from slatewright.errors import InputError
 from slatewright.store.faults import StaleRecord
 from slatewright.store.forgetting import Forgotten, export_person, forget_person
+from slatewright.store.naming import named_in
 from slatewright.store.people import (
     Particulars,
     Person,
@@ -167,6 +169,8 @@ class Forgetting:
         What is kept about them: what it is, and how much of it.
     plans, courses
         Titles of plans whose text has the name in it, and how many courses.
+    others
+        Other texts that have it, as people call them.
     done
         What was done; None before.
     """
@@ -177,6 +181,7 @@ class Forgetting:
     kept: tuple[tuple[str, int], ...]
     plans: tuple[str, ...]
     courses: int
+    others: tuple[str, ...]
     done: Forgotten | None
 
 
@@ -317,10 +322,7 @@ def forget(visit: OnVisit, person_id: int, version: Annotated[int, Form()]) -> R
     with visit.store.read() as session:
         told = _forgetting(session, person_id)
     done = forget_person(visit.store, person_id, version)
-    return visit.show(
-        FORGET,
-        Forgetting(told.id, told.version, told.name, told.kept, told.plans, told.courses, done),
-    )
+    return visit.show(FORGET, replace(told, done=done))
 
 
 def _people(
@@ -343,13 +345,15 @@ def _forgetting(session: Session, person_id: int) -> Forgetting:
         if isinstance(value, list) and not name.startswith("named_in_") and value
     )
     titles = {plan.id: plan.title for plan in list_plans(session)}
+    named = named_in(session, known.name)
     return Forgetting(
         id=person_id,
         version=known.version,
         name=known.name,
         kept=kept,
-        plans=tuple(titles.get(number, f"plan {number}") for number in told["named_in_plans"]),
-        courses=len(told.get("named_in_courses", ())),
+        plans=tuple(titles.get(number, f"plan {number}") for number in named.plans),
+        courses=len(named.courses),
+        others=other_texts(session, named),
         done=None,
     )
 
