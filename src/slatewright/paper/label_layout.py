@@ -209,6 +209,11 @@ class Boxes:
         return False
 
 
+def _add(box: Box, kinds: Iterable[Boxes]) -> None:
+    for boxes in kinds:
+        boxes.append(box)
+
+
 def _bands(left_px: float, right_px: float) -> range:
     return range(math.floor(left_px / _BAND_PX), math.floor(right_px / _BAND_PX) + 1)
 
@@ -248,15 +253,23 @@ class Sheet:
         faint
             True for a line that may be written over where there is no other place.
         """
-        boxes = self.avoided if faint else self.taken
+        kinds = (self.avoided, self.breaking) if faint else (self.taken,)
+        next_px = 0.0  # from the corner at hand to the next box
         for (x0, y0), (x1, y1) in pairwise(points_px):
-            samples = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / _SAMPLE_PX))
-            for index in range(samples + 1):
-                share = index / samples
-                box = Box.around(x0 + share * (x1 - x0), y0 + share * (y1 - y0), pen_px, pen_px)
-                boxes.append(box)
-                if faint:
-                    self.breaking.append(box)
+            if x0 == x1 or y0 == y1:  # then all boxes along it make one
+                width_px, height_px = pen_px + abs(x1 - x0), pen_px + abs(y1 - y0)
+                _add(Box.around((x0 + x1) / 2, (y0 + y1) / 2, width_px, height_px), kinds)
+                next_px = _SAMPLE_PX
+                continue
+            length_px = math.hypot(x1 - x0, y1 - y0)
+            while next_px <= length_px:
+                share = next_px / length_px
+                x_px, y_px = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
+                _add(Box.around(x_px, y_px, pen_px, pen_px), kinds)
+                next_px += _SAMPLE_PX
+            next_px -= length_px
+        if points_px:
+            _add(Box.around(*points_px[-1], pen_px, pen_px), kinds)
 
     def breaks_line(self, box: Box) -> bool:
         """Tell whether a faint line runs behind a box, so that it is to be drawn broken there.

@@ -172,8 +172,10 @@ def _ceiling(sheet: ProfileSheet) -> Iterator[str]:
         for at_min, depth in _thinned(sheet.ceiling)
     ]
     if any(y_px > 0.0 for _, y_px in shore):
-        yield svg.path("land", [(shore[0][0], 0.0), *shore, (shore[-1][0], 0.0)], closed=True)
-        yield svg.path("shore", shore)
+        along = svg.corners(shore)
+        ends = [svg.corners([(shore[end][0], 0.0)]) for end in (0, -1)]
+        yield svg.path("land", f"{ends[0]}L{along}L{ends[1]}", closed=True)
+        yield svg.path("shore", along)
     yield svg.line("surface", 0.0, 0.0, frame.width_px, 0.0)
 
 
@@ -191,14 +193,17 @@ def _thinned(points: Iterable[svg.Point]) -> list[svg.Point]:
 def _stretches(sheet: ProfileSheet) -> Iterator[str]:
     frame, by_letter = sheet.frame, {mark.letter: mark for mark in sheet.marks.values()}
     lines = [
-        (by_letter[stretch.letter], [(frame.x_px(x), frame.y_px(y)) for x, y in stretch.points])
+        (
+            by_letter[stretch.letter],
+            svg.corners((frame.x_px(x), frame.y_px(y)) for x, y in stretch.points),
+        )
         for stretch in sheet.stretches
     ]
-    for _, points in lines:
-        yield svg.path("halo", points)
-    for mark, points in lines:
-        yield svg.path(f"hair {ink_of(mark)}", points)
-        yield svg.path(f"pen {ink_of(mark)}", points, more=_dashes(mark))
+    for _, corners in lines:
+        yield svg.path("halo", corners)
+    for mark, corners in lines:
+        yield svg.path(f"hair {ink_of(mark)}", corners)
+        yield svg.path(f"pen {ink_of(mark)}", corners, more=_dashes(mark))
 
 
 def _dashes(mark: GasMark) -> str:

@@ -50,7 +50,18 @@ def line(name: str, x0: float, y0: float, x1: float, y1: float) -> str:
     return f'<path class="{name}" d="M{number(x0)} {number(y0)}L{number(x1)} {number(y1)}"/>'
 
 
-def path(name: str, points: Iterable[Point], *, closed: bool = False, more: str = "") -> str:
+def corners(points: Iterable[Point]) -> str:
+    """Return the corners of a line, for one that is drawn several times.
+
+    Parameters
+    ----------
+    points
+        Its corners [px].
+    """
+    return "L".join([f"{number(x)} {number(y)}" for x, y in points])
+
+
+def path(name: str, points: Iterable[Point] | str, *, closed: bool = False, more: str = "") -> str:
     """Return a line through points.
 
     Parameters
@@ -58,14 +69,14 @@ def path(name: str, points: Iterable[Point], *, closed: bool = False, more: str 
     name
         Its classes.
     points
-        Its corners [px].
+        Its corners [px], or these as from `corners`.
     closed
         True for the outline of an area.
     more
         Further attributes.
     """
-    corners = "L".join(f"{number(x)} {number(y)}" for x, y in points)
-    return f'<path class="{name}" d="M{corners}{"Z" if closed else ""}"{more}/>'
+    through = points if isinstance(points, str) else corners(points)
+    return f'<path class="{name}" d="M{through}{"Z" if closed else ""}"{more}/>'
 
 
 def text(name: str, x: float, y: float, words: str) -> str:
