@@ -98,7 +98,7 @@ class Bench:
     sizes: tuple[str, ...]
 
 
-PAGE: Final = Page("bench", "Bench", "bench.html", Bench, scripts=("bench.js",))
+PAGE: Final = Page("bench", "Bench", "bench.html", Bench, scripts=("patch.js", "bench.js"))
 PAGES: Final = (PAGE,)
 
 

@@ -170,7 +170,24 @@ const typed = () => new Map([...(sheet()?.elements ?? [])].filter((one) => one.i
 let sent = null;
 
 document.addEventListener("htmx:before:request", (event) => {
-  if (event.detail?.ctx?.target?.id === "bench" || event.detail?.ctx?.target === "#bench") sent = typed();
+  const ctx = event.detail?.ctx;
+  if (ctx?.target?.id === "bench" || ctx?.target === "#bench") sent = typed();
+  if (early && early.path === ctx?.request.action) {
+    const { answer } = early;
+    early = null;
+    ctx.fetch = () => answer;
+  }
+});
+
+// the way home is asked for while what came before it is still laid out
+
+let early = null;
+
+document.addEventListener("htmx:after:request", (event) => {
+  const path = event.detail?.ctx?.text?.match(/ hx-get="([^"&]+)" hx-trigger="load"/)?.[1];
+  if (!path) return;
+  early = { path, answer: fetch(path, { headers: { "HX-Request": "true" } }) };
+  early.answer.catch(() => {}); // told where it is waited for
 });
 
 function retype(since) {
