@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import threading
+from typing import Any
+
 from fastapi import FastAPI
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.types import Receive, Scope, Send
 
 from slatewright import __version__
-from slatewright.desk.api import courses, fill, formulas, people, plans
 from slatewright.desk.assets import PREFIX, serve_asset
 from slatewright.desk.frame import page_modules
 from slatewright.desk.limiter import Limiter
@@ -27,9 +29,36 @@ class DeskApp(FastAPI):
 
     guard: Guard
 
+    def __init__(self, **settings: Any) -> None:  # noqa: ANN401 - FastAPI's own
+        super().__init__(**settings)
+        self._interface = threading.Lock()
+        self._has_interface = False
+
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let the guard answer first."""
         await self.guard(scope, receive, send)
+
+    def openapi(self) -> dict[str, Any]:
+        """Return the description of the programming interface."""
+        self.add_interface()
+        return super().openapi()
+
+    def add_interface(self) -> None:
+        """Add the programming interface, which the first page need not wait for; once."""
+        with self._interface:
+            if self._has_interface:
+                return
+            from slatewright.desk.api import (  # noqa: PLC0415 - start-up is budgeted
+                courses,
+                fill,
+                formulas,
+                people,
+                plans,
+            )
+
+            for part in (plans, formulas, people, fill, courses):
+                self.include_router(part.router, prefix=API.rstrip("/"))
+            self._has_interface = True
 
 
 def create_app(store: Store, settings: DeskSettings) -> DeskApp:
@@ -55,8 +84,6 @@ def create_app(store: Store, settings: DeskSettings) -> DeskApp:
     app.add_route(f"{PREFIX}{{name:path}}", serve_asset, methods=["GET"], include_in_schema=False)
     for _, router in page_modules():
         app.include_router(router, include_in_schema=False)
-    for router in (plans.router, formulas.router, people.router, fill.router, courses.router):
-        app.include_router(router, prefix=API.rstrip("/"))
 
     async def logged_in(request: Request) -> bool:
         request.scope["app"] = app
@@ -64,6 +91,8 @@ def create_app(store: Store, settings: DeskSettings) -> DeskApp:
         return bool(token) and await run_in_threadpool(_is_known, store, settings, token)
 
     async def inner(scope: Scope, receive: Receive, send: Send) -> None:
+        if scope.get("path", "").startswith(API):
+            await run_in_threadpool(app.add_interface)
         await FastAPI.__call__(app, scope, receive, send)
 
     app.guard = Guard(inner, settings, logged_in)

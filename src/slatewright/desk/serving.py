@@ -11,7 +11,7 @@ from typing import Final
 import uvicorn
 from fastapi import FastAPI
 
-from slatewright.desk.app import create_app
+from slatewright.desk.app import DeskApp, create_app
 from slatewright.desk.settings import DeskSettings
 from slatewright.store.database import Store
 
@@ -41,7 +41,7 @@ def serve(
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
-        threading.Thread(target=warm_up, daemon=True).start()
+        threading.Thread(target=warm_up, args=(app,), daemon=True).start()
         ready()
         yield
 
@@ -62,11 +62,18 @@ def serve(
         uvicorn.Server(config).run(sockets=[listener])
 
 
-def warm_up() -> None:
-    """Compute a small dive, so that the first real one need not wait for the compiler."""
+def warm_up(app: DeskApp) -> None:
+    """Do beforehand what the first real dive, and the first other program, would wait for.
+
+    Parameters
+    ----------
+    app
+        The desk.
+    """
     from slatewright.desk.blank import blank_plan  # noqa: PLC0415 - the first page need not wait
     from slatewright.desk.computing import Link, computed  # noqa: PLC0415 - same
     from slatewright.dive.house_rules import HouseRules  # noqa: PLC0415 - same
     from slatewright.physics.units import UnitSystem  # noqa: PLC0415 - same
 
     computed((Link("warm-up", blank_plan(UnitSystem.METRIC)),), HouseRules())
+    app.add_interface()
