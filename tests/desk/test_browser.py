@@ -145,7 +145,7 @@ def test_home_by_keyboard_alone(serve, open_page):
         page.keyboard.press("Enter")
         page.wait_for_url("**/bench/1")
         page.goto(desk.address)
-        assert page.get_by_role("heading", name="Hobb's Quarry").is_visible()
+        assert page.get_by_role("heading", name="The terrace").is_visible()
         page.get_by_text("More").first.focus()
         page.keyboard.press("Enter")
         page.get_by_role("button", name="Put on the calendar").focus()
