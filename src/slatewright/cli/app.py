@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from slatewright.cli import course_commands, desk_commands, environment, roster_commands
+from slatewright.cli.options import House, Json
 
 app = typer.Typer(
     name="slatewright",
@@ -21,11 +22,6 @@ app = typer.Typer(
 )
 
 Plan = Annotated[Path, typer.Argument(metavar="FILE", help="The plan file, in TOML.")]
-House = Annotated[
-    Path | None,
-    typer.Option("--house", metavar="FILE", help="House rules; default: your own, or as shipped."),
-]
-Json = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
 
 
 def main() -> None:

@@ -6,6 +6,7 @@ import sys
 
 from slatewright.cli.reporting import printable, refusals
 from slatewright.cli.workspaces import opened
+from slatewright.course.signoff_head import read_head
 from slatewright.errors import InputError, NoSafeAnswer, Reason
 
 
@@ -41,8 +42,6 @@ def run_book(course: int, workspace: str | None, head: str | None) -> None:
         A head that was kept elsewhere, as it was typed; None if none was.
     """
     with refusals(f"course {course}"):
-        from slatewright.course.signoff_head import read_head  # noqa: PLC0415 - start-up is budgeted
-
         kept_head = None if head is None else read_head(head)
     with opened(workspace) as store:
         from slatewright.course.signoff import head as head_of  # noqa: PLC0415 - as elsewhere

@@ -7,11 +7,7 @@ from typing import Annotated
 
 import typer
 
-House = Annotated[
-    Path | None,
-    typer.Option("--house", metavar="FILE", help="House rules; default: your own, or as shipped."),
-]
-Json = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
+from slatewright.cli.options import House, Json
 
 
 def course(

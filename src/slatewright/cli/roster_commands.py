@@ -7,6 +7,8 @@ from typing import Annotated
 
 import typer
 
+from slatewright.cli.options import Json
+
 Depths = Annotated[
     str | None,
     typer.Option("--depths", metavar="UNIT", help="The unit of depths that name none: m or ft."),
@@ -42,7 +44,6 @@ On = Annotated[
     str | None,
     typer.Option("--on", metavar="DATE", help="The day on which is judged; default: today."),
 ]
-Json = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
 
 
 def roster(  # noqa: PLR0913 - each is an option

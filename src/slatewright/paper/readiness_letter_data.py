@@ -72,12 +72,8 @@ def named_words(instructors: Sequence[str], partners: Sequence[str]) -> str:
     if instructors:
         told.append(f"{_listed(instructors)} as teaching the course")
     if partners:
-        told.append(f"{_listed(partners)} as taking it too" if told else _alone(partners))
+        told.append(f"{_listed(partners)} as taking {'it' if told else 'the course'} too")
     return f"Judged with {', and with '.join(told)}." if told else ""
-
-
-def _alone(partners: Sequence[str]) -> str:
-    return f"{_listed(partners)} as taking the course too"
 
 
 def _listed(names: Sequence[str]) -> str:
