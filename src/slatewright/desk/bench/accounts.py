@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from typing import Final
 
 from slatewright.decompression.leading import Leading, leading_on_reaching
-from slatewright.decompression.leg import Leg, LegKind
+from slatewright.decompression.leg import LegKind
 from slatewright.decompression.oxygen import daily_allowance_otu
 from slatewright.desk.bench.accounts_gas import cylinder_account
 from slatewright.desk.bench.accounts_loop import (
@@ -19,6 +19,7 @@ from slatewright.desk.bench.accounts_way import way_account
 from slatewright.desk.bench.figures import name_of
 from slatewright.desk.bench.minute import minute_account
 from slatewright.desk.bench.result import Result
+from slatewright.desk.legs import act_words
 from slatewright.desk.workings import Account, Row, Shown, references_of, rules_that_decided
 from slatewright.dive.schedule import Schedule
 from slatewright.errors import InputError
@@ -72,20 +73,15 @@ def _runtime(result: Result) -> Account:
             ),
         ),
         tuple(
-            Row(_leg_words(leg, result), Shown(f"{leg.minutes:.1f}", "min")) for leg in dive.legs
+            Row(
+                f"{act_words(leg, result.units)} on {name_of(leg)}",
+                Shown(f"{leg.minutes:.1f}", "min"),
+            )
+            for leg in dive.legs
         ),
         ("whole_minutes", "breaks"),
         _MODEL,
     )
-
-
-def _leg_words(leg: Leg, result: Result) -> str:
-    units = result.units
-    start, end = depth_text(leg.from_m, units), depth_text(leg.to_m, units)
-    unit = units.depth_unit
-    where = f"at {end} {unit}" if start == end else f"{start} to {end} {unit}"
-    what = "changing gas" if leg.switching else "break" if leg.pause else str(leg.kind)
-    return f"{what} {where} on {name_of(leg)}"
 
 
 def _first_stop(result: Result) -> Account:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from slatewright.decompression.leg import Leg
 from slatewright.desk.bench.result import Result
+from slatewright.desk.legs import minutes_words
 from slatewright.desk.workings import Account, Row, Shown
 from slatewright.errors import InputError
 from slatewright.paper.reading import depth_text
@@ -93,27 +94,33 @@ def _legs(result: Result, own: DiverSupply, one: CylinderSupply) -> Iterator[Row
         return
     for leg in result.dive.legs:
         if leg.gas == mix:
-            yield Row(_leg_words(leg, result.units), _amount(result, own, leg))
+            rmv = own.diver.rmv.l_per_min(phase_of(leg, works_at_depth=own.diver.works_at_depth))
+            yield breathed_row(result, leg, rmv)
 
 
-def _leg_words(leg: Leg, units: UnitSystem) -> str:
-    start, end = depth_text(leg.from_m, units), depth_text(leg.to_m, units)
-    where = end if start == end else f"{start} to {end}"
-    return f"breathed: {leg.minutes:.1f} min at {where} {units.depth_unit}"
+def breathed_row(result: Result, leg: Leg, rmv_l_per_min: float) -> Row:
+    """Return what a leg takes from cylinders, with the working of its amount.
 
-
-def _amount(result: Result, own: DiverSupply, leg: Leg) -> Shown:
+    Parameters
+    ----------
+    result
+        The dive, for its water and the reader's units.
+    leg
+        A leg on open circuit.
+    rmv_l_per_min
+        At what rate is breathed [L/min].
+    """
     water, kelvin = result.dive.plan.water, result.team.water_temperature_k if result.team else None
-    rmv = own.diver.rmv.l_per_min(phase_of(leg, works_at_depth=own.diver.works_at_depth))
     values = {
-        "rmv_l_per_min": rmv,
+        "rmv_l_per_min": rmv_l_per_min,
         "minutes": leg.minutes,
         "ambient_bar": mean_ambient_bar(water.ambient_bar(leg.from_m), water.ambient_bar(leg.to_m)),
         "temperature_k": breathing_temperature_k(kelvin),
     }
-    amount_mol = breathed_in_leg_mol(leg, rmv, water, kelvin)
-    free_l = free_litres(leg.gas, amount_mol)
-    return Shown(volume_needed_label(free_l, result.units), "", "breathed-amount", values)
+    amount_mol = breathed_in_leg_mol(leg, rmv_l_per_min, water, kelvin)
+    label = volume_needed_label(free_litres(leg.gas, amount_mol), result.units)
+    words = f"breathed: {minutes_words(leg, result.units)}"
+    return Row(words, Shown(label, "", "breathed-amount", values))
 
 
 def _kept(own: DiverSupply, one: CylinderSupply, seen: UnitSystem) -> Iterator[Row]:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from slatewright.decompression.leg import Leg
+from slatewright.desk.bench.accounts_gas import breathed_row
 from slatewright.desk.bench.figures import name_of
 from slatewright.desk.bench.result import Result
+from slatewright.desk.legs import minutes_words
 from slatewright.desk.workings import Account, Row, Shown
 from slatewright.dive.bailout import bailout_from
 from slatewright.errors import InputError
@@ -15,15 +16,9 @@ from slatewright.paper.reading import depth_text, minutes_up
 from slatewright.physics.mixture import Mixture
 from slatewright.physics.real_gas import free_litres
 from slatewright.physics.units import (
-    UnitSystem,
     pressure_left_label,
     volume_left_label,
     volume_needed_label,
-)
-from slatewright.supply.breathing import (
-    breathed_in_leg_mol,
-    breathing_temperature_k,
-    mean_ambient_bar,
 )
 from slatewright.supply.consumption import CylinderUse, Occasion
 from slatewright.supply.loop import is_oxygen, oxygen_l_per_min
@@ -166,7 +161,7 @@ def bailout_account(result: Result, diver: int, position: int) -> Account:
             ),
         ),
         rows=(
-            *(Row(_leg_words(leg, units), _breathed(result, leg, rmv)) for leg, rmv in breaths),
+            *(breathed_row(result, leg, rmv) for leg, rmv in breaths),
             Row("needed", needed),
             Row("carried, and can be breathed", Shown(there)),
             Row("at the surface", Shown(str(minutes_up(need.surfaced_min)), "min of run time")),
@@ -202,7 +197,7 @@ def _added(result: Result, own: DiverLoop, mix: Mixture, *, oxygen: bool) -> Ite
     for part in own.use.legs:
         amount_mol = part.flows.oxygen_mol if oxygen else part.flows.diluent_mol
         if amount_mol > _CRUMB_MOL:
-            words = f"added: {_place(part.leg, result.units)}, {name_of(part.leg)}"
+            words = f"added: {minutes_words(part.leg, result.units)}, {name_of(part.leg)}"
             yield Row(words, free(amount_mol))
     inflation_mol = sum(use.inflation_mol for use in own.cylinders if use.carried.mix == mix)
     if inflation_mol > _CRUMB_MOL:
@@ -225,26 +220,3 @@ def _used_up(result: Result, own: DiverLoop) -> Iterator[Row]:
         label = volume_needed_label(free_litres(Mixture(1.0), used_mol), result.units)
         words = f"of all oxygen used up by the diver: {minutes:.1f} min at {rate:g} L/min"
         yield Row(words, Shown(label, "", "metabolic-oxygen", values))
-
-
-def _place(leg: Leg, units: UnitSystem) -> str:
-    start, end = depth_text(leg.from_m, units), depth_text(leg.to_m, units)
-    where = end if start == end else f"{start} to {end}"
-    return f"{leg.minutes:.1f} min at {where} {units.depth_unit}"
-
-
-def _leg_words(leg: Leg, units: UnitSystem) -> str:
-    return f"breathed: {_place(leg, units)}"
-
-
-def _breathed(result: Result, leg: Leg, rmv_l_per_min: float) -> Shown:
-    water, kelvin = result.dive.plan.water, result.team.water_temperature_k if result.team else None
-    values = {
-        "rmv_l_per_min": rmv_l_per_min,
-        "minutes": leg.minutes,
-        "ambient_bar": mean_ambient_bar(water.ambient_bar(leg.from_m), water.ambient_bar(leg.to_m)),
-        "temperature_k": breathing_temperature_k(kelvin),
-    }
-    amount_mol = breathed_in_leg_mol(leg, rmv_l_per_min, water, kelvin)
-    label = volume_needed_label(free_litres(leg.gas, amount_mol), result.units)
-    return Shown(label, "", "breathed-amount", values)

@@ -14,10 +14,11 @@ from slatewright.course.exposure import DayDose
 from slatewright.decompression.leg import Leg
 from slatewright.desk.course.course_days import hours_text, key_of
 from slatewright.desk.course.course_work import Work, library
+from slatewright.desk.legs import act_words
 from slatewright.desk.workings import Account, Row, Shown, references_of, rules_that_decided
 from slatewright.dive.solving import doses_of
 from slatewright.errors import InputError
-from slatewright.paper.reading import depth_text, minutes_up
+from slatewright.paper.reading import minutes_up
 from slatewright.physics.mixture import Mixture
 from slatewright.physics.units import UnitSystem, round_up
 
@@ -107,13 +108,10 @@ def _run(work: Work, key: str) -> Account:
 
 
 def _leg_words(leg: Leg, units: UnitSystem) -> str:
-    start, end = depth_text(leg.from_m, units), depth_text(leg.to_m, units)
-    unit = units.depth_unit
-    where = f"at {end} {unit}" if start == end else f"{start} to {end} {unit}"
-    what = "changing gas" if leg.switching else "break" if leg.pause else str(leg.kind)
+    done = act_words(leg, units)
     if leg.setpoint_bar is not None:
-        return f"{what} {where} on the loop at {leg.setpoint_bar:g} bar, diluent {leg.gas}"
-    return f"{what} {where} on {leg.gas}"
+        return f"{done} on the loop at {leg.setpoint_bar:g} bar, diluent {leg.gas}"
+    return f"{done} on {leg.gas}"
 
 
 def _load(work: Work, key: str) -> Account:
