@@ -22,7 +22,7 @@ from slatewright.supply.matching import CylinderSupply, DiverSupply
 WIDTH: Final = 600.0
 _TOP: Final = 2.0
 _FOOT: Final = 20.0
-HEIGHT: Final = 22.0
+_HEIGHT: Final = 22.0
 _SLACK_MOL: Final = 1e-6
 
 
@@ -169,19 +169,47 @@ def gauge_picture(
         return WIDTH * max(0.0, bar) / full_bar
 
     start, end = use.start.gauge_bar, use.end.gauge_bar
-    parts = [
-        svg.rect("vessel", 0.0, _TOP, WIDTH, _FOOT),
-        svg.rect("used", x(end), _TOP, x(start), _FOOT),
-        svg.rect("left", 0.0, _TOP, x(end), _FOOT),
-    ]
+    marked = []
     for name, bar in notches:
         if bar is not None:
-            place = (x(bar), 0.0, x(bar), HEIGHT)
-            parts += [svg.line("notch around", *place), svg.line(f"notch {name}", *place)]
+            place = (x(bar), 0.0, x(bar), _HEIGHT)
+            marked += [svg.line("notch around", *place), svg.line(f"notch {name}", *place)]
     said = (
         f"{use.carried.label}: {pressure_left_label(start, units)} before the dive, "
         f"{pressure_left_label(end, units)} after it"
     )
-    ink = ink_of(mark) if mark else "ink-4"
-    name = f"gauge {ink}{' short' if lacks else ''}"
-    return svg.picture(name, WIDTH, HEIGHT, said, parts, 'role="img" preserveAspectRatio="none"')
+    return flat_gauge(x(end), x(start), mark, said, marked, lacks=lacks)
+
+
+def flat_gauge(
+    left_px: float,
+    filled_px: float,
+    mark: GasMark | None,
+    said: str,
+    marked: Iterable[str] = (),
+    *,
+    lacks: bool,
+) -> Markup:
+    """Draw a vessel: dark what is left, pale what is taken.
+
+    Parameters
+    ----------
+    left_px, filled_px
+        How far it is left filled, and was filled, of `WIDTH` [px].
+    mark
+        The mark of its gas; None if it has none.
+    said
+        What it shows, for those who do not see it.
+    marked
+        What is drawn over it, as SVG.
+    lacks
+        Whether there is not enough of the gas.
+    """
+    parts = (
+        svg.rect("vessel", 0.0, _TOP, WIDTH, _FOOT),
+        svg.rect("used", left_px, _TOP, filled_px, _FOOT),
+        svg.rect("left", 0.0, _TOP, left_px, _FOOT),
+        *marked,
+    )
+    name = f"gauge {ink_of(mark) if mark else 'ink-4'}{' short' if lacks else ''}"
+    return svg.picture(name, WIDTH, _HEIGHT, said, parts, 'role="img" preserveAspectRatio="none"')

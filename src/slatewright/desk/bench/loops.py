@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, Final
 
 from markupsafe import Markup
 
-from slatewright.desk.bench import svg
-from slatewright.desk.bench.gauges import HEIGHT, WIDTH, gauge_picture
-from slatewright.desk.bench.profile_drawing import ink_of, marks_of
+from slatewright.desk.bench.gauges import WIDTH, flat_gauge, gauge_picture
+from slatewright.desk.bench.profile_drawing import marks_of
 from slatewright.desk.bench.result import Result
 from slatewright.desk.bench.tables import GasSeen
 from slatewright.desk.workings import Shown
@@ -38,8 +37,6 @@ if TYPE_CHECKING:
 NOT_SHOWN: Final = (
     f"{NOT_LOOKED_AT[:1].upper()}{NOT_LOOKED_AT[1:]}, nor what one more minute at the bottom costs."
 )
-_TOP: Final = 2.0
-_FOOT: Final = 20.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -276,11 +273,4 @@ def _need_picture(need: BailoutNeed, mark: GasMark, said: str) -> Markup:
     """Draw what is there of a gas: the pale part is what the worst way home takes."""
     share = need.needed_mol / need.available_mol if need.available_mol > 0.0 else 1.0
     left = WIDTH * max(0.0, 1.0 - share)
-    parts = (
-        svg.rect("vessel", 0.0, _TOP, WIDTH, _FOOT),
-        svg.rect("used", left, _TOP, WIDTH, _FOOT),
-        svg.rect("left", 0.0, _TOP, left, _FOOT),
-    )
-    name = f"gauge {ink_of(mark)}{'' if need.enough else ' short'}"
-    more = 'role="img" preserveAspectRatio="none"'
-    return svg.picture(name, WIDTH, HEIGHT, f"{need.mix}: {said}", parts, more)
+    return flat_gauge(left, WIDTH, mark, f"{need.mix}: {said}", lacks=not need.enough)
