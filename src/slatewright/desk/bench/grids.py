@@ -38,7 +38,7 @@ class Grids:
         result
             The dive.
         """
-        if result.team is not None and (result.gas is not None or result.loops):
+        if result.has_way:
             with self._lock:
                 for key, other in list(self._known.items()):
                     if other.cancel():  # typed over before it was begun

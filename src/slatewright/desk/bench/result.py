@@ -80,6 +80,11 @@ class Result:
     along: tuple[Breathed, ...]
     hazards: tuple[Hazard, ...]
 
+    @property
+    def has_way(self) -> bool:
+        """Whether enough is known of its gas for the way home to be judged."""
+        return self.gas is not None or bool(self.loops)
+
 
 @dataclass(frozen=True, slots=True)
 class _Gas:
@@ -184,15 +189,15 @@ def _gas_of(dive: Schedule, team: Team | None) -> _Gas:
 
 def _of_cylinders(dive: Schedule, team: Team) -> _Gas:
     plan, kelvin = dive.plan, team.water_temperature_k
-    gas, missing, minute = None, "", None
+    gas, missing, minute, hazards = None, "", None, tuple[Hazard, ...]()
     try:
         gas = match(plan, dive.legs, team)
+        hazards = tuple(supply_hazards(gas))
         minute = bottom_minute(plan, dive.legs, team.divers[0], team.rules, kelvin)
     except InputError as error:
         missing = _where_and_what(error)
     except NoSafeAnswer as refusal:
         missing = f"with a problem at the end of a stay: {refusal.reasons[0].what}"
-    hazards = () if gas is None else tuple(supply_hazards(gas))
     return _Gas(missing, gas, minute=minute, hazards=hazards)
 
 

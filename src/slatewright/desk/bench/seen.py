@@ -151,7 +151,7 @@ def seen_of(result: Result, bench: str, width_px: float) -> Seen:
         no_cylinders=result.gas_missing == NO_CYLINDERS,
         minute=minute_of(result, how),
         enough=not _SHORT & {hazard.code for hazard in result.hazards},
-        way=f"{bench}/way/{result.key}" if result.gas is not None or result.loops else "",
+        way=f"{bench}/way/{result.key}" if result.has_way else "",
     )
 
 
