@@ -17,6 +17,7 @@ from slatewright.desk.assets import asset_path, assets
 from slatewright.desk.frame import Frame, Page, all_pages
 from slatewright.desk.refusals import PAGE as REFUSAL
 from slatewright.desk.rendering import templates
+from slatewright.desk.settings import DeskSettings
 from slatewright.paper import theme
 
 ROOT = Path(__file__).parents[2]
@@ -205,3 +206,13 @@ def test_the_examples_are_those_of_the_repository():
 def test_two_desks_share_nothing(store, settings):
     one, other = create_app(store, settings), create_app(store, settings)
     assert one.state.desk.logins is not other.state.desk.logins
+
+
+def test_the_programming_interface_is_built_when_it_is_first_asked_for_and_once():
+    app = create_app(None, DeskSettings())  # neither needs a store
+    assert not app.has_interface
+    assert "/api/plans" in app.openapi()["paths"]
+    assert app.has_interface
+    routes = len(app.routes)
+    app.add_interface()
+    assert len(app.routes) == routes

@@ -28,11 +28,12 @@ class DeskApp(FastAPI):
     """The application with its guard outside everything, even outside what answers a crash."""
 
     guard: Guard
+    has_interface: bool
 
     def __init__(self, **settings: Any) -> None:  # noqa: ANN401 - FastAPI's own
         super().__init__(**settings)
-        self._interface = threading.Lock()
-        self._has_interface = False
+        self._adding = threading.Lock()
+        self.has_interface = False
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let the guard answer first."""
@@ -45,8 +46,8 @@ class DeskApp(FastAPI):
 
     def add_interface(self) -> None:
         """Add the programming interface, which the first page need not wait for; once."""
-        with self._interface:
-            if self._has_interface:
+        with self._adding:
+            if self.has_interface:
                 return
             from slatewright.desk.api import (  # noqa: PLC0415 - start-up is budgeted
                 courses,
@@ -58,7 +59,7 @@ class DeskApp(FastAPI):
 
             for part in (plans, formulas, people, fill, courses):
                 self.include_router(part.router, prefix=API.rstrip("/"))
-            self._has_interface = True
+            self.has_interface = True
 
 
 def create_app(store: Store, settings: DeskSettings) -> DeskApp:
@@ -91,7 +92,7 @@ def create_app(store: Store, settings: DeskSettings) -> DeskApp:
         return bool(token) and await run_in_threadpool(_is_known, store, settings, token)
 
     async def inner(scope: Scope, receive: Receive, send: Send) -> None:
-        if scope.get("path", "").startswith(API):
+        if not app.has_interface and scope.get("path", "").startswith(API):
             await run_in_threadpool(app.add_interface)
         await FastAPI.__call__(app, scope, receive, send)
 

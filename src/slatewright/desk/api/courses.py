@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Path
 from pydantic import BaseModel, Field
 from starlette.requests import Request
 
+from slatewright.course.course_document import buildup_document
 from slatewright.desk.api.routes import DescribedRoute
 from slatewright.desk.api.shapes import LONGEST_TEXT, MOST, Key, Shape, refusals
+from slatewright.desk.course.course_work import Work, gas_at, judged_at, order_of, work_of
 from slatewright.desk.visit import Visit
 from slatewright.store.courses import (
     CourseStatus,
@@ -20,9 +23,6 @@ from slatewright.store.courses import (
     list_courses,
     save_course,
 )
-
-if TYPE_CHECKING:
-    from slatewright.desk.course.course_work import Work
 
 router = APIRouter(tags=["courses"], route_class=DescribedRoute)
 
@@ -165,15 +165,6 @@ def course_build_up(request: Request, course_id: CourseId) -> dict[str, Any]:
     course_id
         The course.
     """
-    from dataclasses import replace  # noqa: PLC0415 - the first page need not wait for these
-
-    from slatewright.course.course_document import buildup_document  # noqa: PLC0415 - as above
-    from slatewright.desk.course.course_work import (  # noqa: PLC0415 - as above
-        gas_at,
-        judged_at,
-        work_of,
-    )
-
     visit = Visit(request)
     rules = visit.house_rules()
     with visit.store.read() as session:
@@ -194,8 +185,6 @@ def course_order(request: Request, course_id: CourseId) -> dict[str, Any]:
     course_id
         The course.
     """
-    from slatewright.desk.course.course_work import order_of  # noqa: PLC0415 - as above
-
     found = order_of(_work(request, course_id))
     return {
         "moves": [{"dive": move.dive, "to": move.to} for move in found.moves],
@@ -206,8 +195,6 @@ def course_order(request: Request, course_id: CourseId) -> dict[str, Any]:
 
 
 def _work(request: Request, course_id: int) -> Work:
-    from slatewright.desk.course.course_work import work_of  # noqa: PLC0415 - as above
-
     visit = Visit(request)
     rules = visit.house_rules()
     with visit.store.read() as session:

@@ -9,6 +9,12 @@ from pydantic import Field
 
 from slatewright.desk.api.routes import DescribedRoute
 from slatewright.desk.api.shapes import LONGEST_TEXT, Shape, refusals
+from slatewright.errors import InputError
+from slatewright.fill.checked import check_analyses
+from slatewright.fill.document import checked_document, session_document
+from slatewright.fill.fillfile import read_fill_text
+from slatewright.fill.pricefile import read_price_text
+from slatewright.fill.session import Session, do_fills, with_orders
 
 router = APIRouter(tags=["fill room"], route_class=DescribedRoute)
 
@@ -37,8 +43,6 @@ def fill_text(given: GivenFills) -> dict[str, Any]:
     given
         What is put in.
     """
-    from slatewright.fill.document import session_document  # noqa: PLC0415 - the first page need not wait
-
     return session_document(_done(given))
 
 
@@ -51,10 +55,6 @@ def analyse_text(given: GivenFills) -> dict[str, Any]:
     given
         What is put in.
     """
-    from slatewright.errors import InputError  # noqa: PLC0415 - as above
-    from slatewright.fill.checked import check_analyses  # noqa: PLC0415 - as above
-    from slatewright.fill.document import checked_document  # noqa: PLC0415 - as above
-
     session = _done(given, order=False)
     if not session.file.analysis:
         raise InputError(
@@ -65,11 +65,7 @@ def analyse_text(given: GivenFills) -> dict[str, Any]:
     return checked_document(check_analyses(session))
 
 
-def _done(given: GivenFills, *, order: bool = True) -> Any:  # noqa: ANN401 - a session, imported late
-    from slatewright.fill.fillfile import read_fill_text  # noqa: PLC0415 - as above
-    from slatewright.fill.pricefile import read_price_text  # noqa: PLC0415 - as above
-    from slatewright.fill.session import do_fills, with_orders  # noqa: PLC0415 - as above
-
+def _done(given: GivenFills, *, order: bool = True) -> Session:
     prices = read_price_text(given.prices) if given.prices.strip() else None
     session = do_fills(read_fill_text(given.text), prices)
     return with_orders(session) if order else session

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any, Final
+from typing import Annotated, Any, Final
 
 from fastapi import APIRouter, Path, Query
 from starlette.requests import Request
@@ -11,16 +11,19 @@ from slatewright.cautions import NO_CYLINDERS
 from slatewright.desk.api import shapes
 from slatewright.desk.api.routes import DescribedRoute
 from slatewright.desk.api.shapes import Key, refusals
+from slatewright.desk.computing import Link, chain_of, computed
 from slatewright.desk.visit import Visit
+from slatewright.dive.document import document
 from slatewright.dive.house_rules import HouseRules
 from slatewright.dive.plan_text import outline_of, read_plan_text
 from slatewright.store.plan_order import set_earlier_plan
 from slatewright.store.plan_records import PlanEntry, SavedPlan
 from slatewright.store.plan_trash import destroy_plan, trash_plan, untrash_plan
 from slatewright.store.plans import create_plan, duplicate_plan, get_plan, list_plans, save_plan
-
-if TYPE_CHECKING:
-    from slatewright.desk.computing import Link
+from slatewright.supply.full_document import full_document
+from slatewright.supply.judged import judge
+from slatewright.supply.loop_document import loop_document
+from slatewright.supply.loop_supply import loop_supply
 
 router = APIRouter(tags=["plans"], route_class=DescribedRoute)
 
@@ -201,8 +204,6 @@ def plan_dive(request: Request, plan_id: PlanId, *, gas: Gas = False) -> dict[st
     gas
         True for the gas of the dive too.
     """
-    from slatewright.desk.computing import chain_of  # noqa: PLC0415 - the first page need not wait
-
     visit = Visit(request)
     with visit.store.read() as session:
         chain = chain_of(session, plan_id)
@@ -222,8 +223,6 @@ def text_dive(request: Request, given: shapes.GivenText, *, gas: Gas = False) ->
     gas
         True for the gas of the dive too.
     """
-    from slatewright.desk.computing import Link  # noqa: PLC0415 - the first page need not wait
-
     return _document((Link("the plan", given.text),), Visit(request).house_rules(), gas=gas)
 
 
@@ -252,20 +251,11 @@ def text_check(request: Request, given: shapes.GivenText) -> dict[str, Any]:
 
 
 def _document(chain: tuple[Link, ...], rules: HouseRules, *, gas: bool) -> dict[str, Any]:
-    from slatewright.desk.computing import computed  # noqa: PLC0415 - the first page need not wait
-    from slatewright.dive.document import document  # noqa: PLC0415 - same
-
     found = computed(chain, rules)
     if found.team is None:
         return document(found.dive, not_judged=NO_CYLINDERS)
     if not gas:
         return document(found.dive, not_judged=_NOT_ASKED)
     if found.dive.plan.loop is not None:
-        from slatewright.supply.loop_document import loop_document  # noqa: PLC0415 - takes its time
-        from slatewright.supply.loop_supply import loop_supply  # noqa: PLC0415 - same
-
         return loop_document(loop_supply(found.dive, found.team))
-    from slatewright.supply.full_document import full_document  # noqa: PLC0415 - takes its time
-    from slatewright.supply.judged import judge  # noqa: PLC0415 - same
-
     return full_document(judge(found.dive, found.team))
